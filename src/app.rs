@@ -1,0 +1,1 @@
+//! One table of all addresses, the shared state and the wiring.

@@ -1,0 +1,1 @@
+//! The club itself: its name, zone, calendar and settings.

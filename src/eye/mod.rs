@@ -1,0 +1,1 @@
+//! What the observer's eye does with the light (pure).

@@ -1,0 +1,1 @@
+//! Rules, worth and the proven choice of a kit (pure).

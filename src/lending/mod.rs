@@ -1,0 +1,1 @@
+//! Nights, reservations and loans.

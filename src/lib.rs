@@ -1,0 +1,30 @@
+//! Borrowed Light: a club lends its telescopes and eyepieces, well.
+//!
+//! The house has a pure core and one room per feature:
+//!
+//! * [`optics`] – what glass does: powers, fields, limits. Knows nobody else.
+//! * [`eye`] – what the observer's eye does with it. Stands on `optics`.
+//! * [`kit`] – rules, worth and the proven choice. Stands on `optics` and `eye`.
+//! * [`store`] – the SQLite file: opening, writing, checking. Knows no feature.
+//! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
+//! * [`people`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
+//!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
+//! * [`app`] – the one table of addresses, the state and the wiring.
+//! * [`demo`] – the invented demo club.
+//!
+//! The core imports no web framework, database, template engine, clock or random source;
+//! `tests/walls.rs` reads the `use` lines and fails when a wall is broken.
+
+pub mod app;
+pub mod choosing;
+pub mod club;
+pub mod commands;
+pub mod demo;
+pub mod eye;
+pub mod kit;
+pub mod lending;
+pub mod optics;
+pub mod people;
+pub mod shelf;
+pub mod store;
+pub mod web;

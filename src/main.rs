@@ -1,0 +1,6 @@
+//! The command line: thin.
+
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! What glass does: powers, fields, limits (pure).

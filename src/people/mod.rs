@@ -1,0 +1,1 @@
+//! Members, their accounts and their access.

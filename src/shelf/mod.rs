@@ -1,0 +1,1 @@
+//! The club's equipment.

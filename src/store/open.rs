@@ -1,0 +1,240 @@
+//! Opening the database and the two ways into it.
+
+use std::ops::{Deref, DerefMut};
+use std::path::Path;
+use std::time::Duration;
+
+use sqlx::sqlite::{
+    SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions,
+    SqliteSynchronous,
+};
+
+/// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
+/// races a write (sqlite.org/wal.html, section 11).
+const OLDEST_SAFE_SQLITE: (u32, u32, u32) = (3, 51, 3);
+
+/// Why the database could not be used.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// The SQLite library is older than the first one without the write-ahead-log fault.
+    #[error("SQLite {found} can lose committed writes; build with 3.51.3 or later")]
+    UnsafeSqlite {
+        /// The version the library reports.
+        found: String,
+    },
+    /// The file was written by a newer release.
+    #[error(
+        "this database was written by a newer Borrowed Light (schema {found}, this one knows {known}); install that release"
+    )]
+    NewerSchema {
+        /// Newest migration in the file.
+        found: i64,
+        /// Newest migration in this program.
+        known: i64,
+    },
+    /// A migration failed; the file is as it was before that migration.
+    #[error("the database could not be brought up to date: {0}")]
+    Migrate(#[from] sqlx::migrate::MigrateError),
+    /// The database answered with an error.
+    #[error("the database could not answer: {0}")]
+    Database(#[from] sqlx::Error),
+}
+
+/// The club's database: a reader pool beside one writer.
+#[derive(Debug, Clone)]
+pub struct Store {
+    reader: SqlitePool,
+    writer: SqlitePool,
+}
+
+static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("./migrations");
+
+impl Store {
+    /// Opens the database at `path`, creating it when missing, and brings its schema up to date.
+    ///
+    /// # Errors
+    /// An unsafe SQLite library, a schema newer than this program, a failed migration, or a file
+    /// that cannot be opened.
+    pub async fn open(path: &Path) -> Result<Self, StoreError> {
+        let base = SqliteConnectOptions::new()
+            .filename(path)
+            .foreign_keys(true)
+            .busy_timeout(Duration::from_secs(5))
+            .pragma("trusted_schema", "OFF");
+        let write = base
+            .clone()
+            .create_if_missing(true)
+            .journal_mode(SqliteJournalMode::Wal)
+            .synchronous(SqliteSynchronous::Full);
+        let writer = SqlitePoolOptions::new()
+            .max_connections(1)
+            .acquire_timeout(Duration::from_secs(10))
+            .connect_with(write)
+            .await?;
+        refuse_unsafe_sqlite(&writer).await?;
+        refuse_newer_schema(&writer).await?;
+        MIGRATIONS.run(&writer).await?;
+        let reader = SqlitePoolOptions::new()
+            .max_connections(4)
+            .acquire_timeout(Duration::from_secs(10))
+            .connect_with(base.pragma("query_only", "ON"))
+            .await?;
+        Ok(Self { reader, writer })
+    }
+
+    /// The pool for reading. Its connections refuse to write.
+    #[must_use]
+    pub fn reader(&self) -> &SqlitePool {
+        &self.reader
+    }
+
+    /// Begins a write: the lock is taken at once, and the writer is the only one.
+    ///
+    /// # Errors
+    /// The writer stayed busy for too long, or the file could not be locked.
+    pub async fn write(&self) -> Result<WriteTx, StoreError> {
+        let tx = self.writer.begin_with("BEGIN IMMEDIATE").await?;
+        Ok(WriteTx { tx })
+    }
+
+    /// Folds the write-ahead log into the file and closes every connection.
+    pub async fn close(&self) {
+        self.reader.close().await;
+        let folded = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&self.writer).await;
+        if let Err(error) = folded {
+            tracing::warn!(%error, "the write-ahead log was not folded in; the next start does it");
+        }
+        self.writer.close().await;
+    }
+}
+
+/// The only thing a writing function accepts. Dropped without [`WriteTx::commit`], it undoes all.
+#[derive(Debug)]
+pub struct WriteTx {
+    tx: sqlx::Transaction<'static, sqlx::Sqlite>,
+}
+
+impl WriteTx {
+    /// Makes everything written durable.
+    ///
+    /// # Errors
+    /// The disk refused; then nothing of it was kept.
+    pub async fn commit(self) -> Result<(), StoreError> {
+        Ok(self.tx.commit().await?)
+    }
+}
+
+impl Deref for WriteTx {
+    type Target = SqliteConnection;
+    fn deref(&self) -> &SqliteConnection {
+        &self.tx
+    }
+}
+
+impl DerefMut for WriteTx {
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        &mut self.tx
+    }
+}
+
+async fn refuse_unsafe_sqlite(pool: &SqlitePool) -> Result<(), StoreError> {
+    let found: String = sqlx::query_scalar("SELECT sqlite_version()").fetch_one(pool).await?;
+    if parse_version(&found).is_some_and(|version| version >= OLDEST_SAFE_SQLITE) {
+        Ok(())
+    } else {
+        Err(StoreError::UnsafeSqlite { found })
+    }
+}
+
+fn parse_version(text: &str) -> Option<(u32, u32, u32)> {
+    let mut parts = text.split('.').map(str::parse::<u32>);
+    Some((parts.next()?.ok()?, parts.next()?.ok()?, parts.next()?.ok()?))
+}
+
+async fn refuse_newer_schema(pool: &SqlitePool) -> Result<(), StoreError> {
+    let known = MIGRATIONS.iter().map(|migration| migration.version).max().unwrap_or(0);
+    let tracked: Option<String> = sqlx::query_scalar(
+        "SELECT name FROM sqlite_schema WHERE type = 'table' AND name = '_sqlx_migrations'",
+    )
+    .fetch_optional(pool)
+    .await?;
+    if tracked.is_none() {
+        return Ok(());
+    }
+    let found: Option<i64> =
+        sqlx::query_scalar("SELECT max(version) FROM _sqlx_migrations").fetch_one(pool).await?;
+    match found {
+        Some(found) if found > known => Err(StoreError::NewerSchema { found, known }),
+        _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn versions_compare_by_number_not_by_text() {
+        assert!(parse_version("3.51.3") >= Some(OLDEST_SAFE_SQLITE));
+        assert!(parse_version("3.60.0") > Some(OLDEST_SAFE_SQLITE));
+        assert!(parse_version("3.9.12") < Some(OLDEST_SAFE_SQLITE));
+        assert_eq!(parse_version("three"), None);
+    }
+
+    #[tokio::test]
+    async fn a_write_is_kept_only_when_committed() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
+        let mut tx = store.write().await.unwrap();
+        sqlx::query("CREATE TABLE kept (n INTEGER) STRICT").execute(&mut *tx).await.unwrap();
+        tx.commit().await.unwrap();
+        let mut tx = store.write().await.unwrap();
+        sqlx::query("INSERT INTO kept VALUES (1)").execute(&mut *tx).await.unwrap();
+        drop(tx);
+        let kept: i64 = sqlx::query_scalar("SELECT count(*) FROM kept")
+            .fetch_one(store.reader())
+            .await
+            .unwrap();
+        assert_eq!(kept, 0);
+    }
+
+    #[tokio::test]
+    async fn the_reader_pool_refuses_to_write() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
+        let refused =
+            sqlx::query("CREATE TABLE sly (n INTEGER) STRICT").execute(store.reader()).await;
+        assert!(refused.is_err());
+    }
+
+    #[tokio::test]
+    async fn commits_are_fully_durable_and_foreign_keys_hold() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
+        let mut tx = store.write().await.unwrap();
+        let synchronous: i64 =
+            sqlx::query_scalar("PRAGMA synchronous").fetch_one(&mut *tx).await.unwrap();
+        let foreign_keys: i64 =
+            sqlx::query_scalar("PRAGMA foreign_keys").fetch_one(&mut *tx).await.unwrap();
+        assert_eq!((synchronous, foreign_keys), (2, 1));
+    }
+
+    #[tokio::test]
+    async fn a_newer_schema_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("club.sqlite");
+        let store = Store::open(&path).await.unwrap();
+        let mut tx = store.write().await.unwrap();
+        sqlx::query(
+            "INSERT INTO _sqlx_migrations (version, description, success, checksum, execution_time)
+             VALUES (99999999, 'from the future', 1, x'00', 0)",
+        )
+        .execute(&mut *tx)
+        .await
+        .unwrap();
+        tx.commit().await.unwrap();
+        store.close().await;
+        let refused = Store::open(&path).await;
+        assert!(matches!(refused, Err(StoreError::NewerSchema { .. })));
+    }
+}

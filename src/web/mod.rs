@@ -1,0 +1,1 @@
+//! The server, request guards, problems and the page frame.
