@@ -1,1 +1,3 @@
 //! The server, request guards, problems and the page frame.
+
+pub mod frame;

@@ -1,0 +1,1 @@
+// Small comforts; every page works without them.
