@@ -21,6 +21,8 @@ pub mod club;
 pub mod commands;
 pub mod demo;
 pub mod eye;
+#[cfg(test)]
+mod gallery;
 pub mod kit;
 pub mod lending;
 pub mod optics;

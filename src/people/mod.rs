@@ -1,1 +1,3 @@
 //! Members, their accounts and their access.
+
+pub mod sign_in_page;

@@ -1,0 +1,154 @@
+//! Every page with sample values, rare states included, rendered in every scheme by a test.
+//!
+//! `cargo test --lib gallery -- --ignored` also writes them to `target/preview/`, to be looked at
+//! in a browser.
+
+use std::collections::HashSet;
+
+use crate::web::frame::{Frame, Scheme};
+
+/// A sample page: a file name and its HTML.
+pub struct Sample {
+    /// Name of the file, without its ending.
+    pub name: &'static str,
+    /// The whole page.
+    pub html: String,
+}
+
+impl Sample {
+    /// Renders a page under this name.
+    pub fn of(name: &'static str, page: &impl askama::Template) -> Self {
+        let html = page.render().unwrap_or_else(|fault| panic!("{name}: {fault}"));
+        Self { name, html }
+    }
+}
+
+/// A frame such as a signed-in member gets.
+pub fn frame(title: &str, scheme: Scheme) -> Frame {
+    door(title, scheme).signed_in("Ines Aldous").returning_to("/kits?member=7&from=2026-06-05")
+}
+
+/// A frame such as a stranger gets.
+pub fn door(title: &str, scheme: Scheme) -> Frame {
+    Frame::new(title, scheme).club("Windmill Hill Astronomers").form_token("a-token")
+}
+
+fn samples(scheme: Scheme) -> Vec<Sample> {
+    let mut all = Vec::new();
+    all.extend(crate::people::sign_in_page::samples::all(scheme));
+    all.extend(crate::web::error_page::samples::all(scheme));
+    all
+}
+
+const SCHEMES: [Scheme; 4] = [Scheme::Auto, Scheme::Light, Scheme::Dark, Scheme::Red];
+
+/// Values of an attribute, in order of appearance.
+fn values<'a>(html: &'a str, attribute: &str) -> Vec<&'a str> {
+    let opening = format!(" {attribute}=\"");
+    html.split(opening.as_str()).skip(1).filter_map(|rest| rest.split('"').next()).collect()
+}
+
+fn ids(html: &str) -> HashSet<&str> {
+    values(html, "id").into_iter().collect()
+}
+
+fn each(check: impl Fn(&Sample, Scheme)) {
+    for scheme in SCHEMES {
+        for sample in samples(scheme) {
+            check(&sample, scheme);
+        }
+    }
+}
+
+#[test]
+fn every_page_obeys_the_content_security_policy() {
+    each(|page, _| {
+        let html = &page.html;
+        assert!(!html.contains(" style="), "{}: a style attribute", page.name);
+        assert!(!html.contains("<style"), "{}: a style element", page.name);
+        assert!(!html.contains("javascript:"), "{}: a script address", page.name);
+        assert!(!html.contains(" onclick="), "{}: an inline handler", page.name);
+        for script in html.split("<script").skip(1) {
+            assert!(script.starts_with(" src=\"/static/"), "{}: an inline script", page.name);
+        }
+        for address in values(html, "src").into_iter().chain(values(html, "href")) {
+            assert!(
+                address.starts_with('/') || address.starts_with('#'),
+                "{}: {address} leaves the service",
+                page.name
+            );
+        }
+    });
+}
+
+#[test]
+fn every_page_has_one_heading_one_title_and_ids_that_are_unique() {
+    each(|page, _| {
+        assert_eq!(page.html.matches("<h1").count(), 1, "{}: headings", page.name);
+        assert_eq!(page.html.matches("<title>").count(), 1, "{}: titles", page.name);
+        let all = values(&page.html, "id");
+        assert_eq!(all.len(), ids(&page.html).len(), "{}: an id twice among {all:?}", page.name);
+    });
+}
+
+#[test]
+fn every_reference_inside_a_page_has_its_target() {
+    each(|page, _| {
+        let known = ids(&page.html);
+        let mut wanted: Vec<&str> = values(&page.html, "for");
+        for attribute in ["aria-describedby", "aria-labelledby"] {
+            wanted
+                .extend(values(&page.html, attribute).into_iter().flat_map(str::split_whitespace));
+        }
+        wanted.extend(values(&page.html, "href").into_iter().filter_map(|to| to.strip_prefix('#')));
+        for id in wanted {
+            assert!(known.contains(id), "{}: nothing has the id {id:?}", page.name);
+        }
+    });
+}
+
+#[test]
+fn every_field_of_a_form_has_a_label() {
+    each(|page, _| {
+        let labelled: HashSet<&str> = values(&page.html, "for").into_iter().collect();
+        for tag in page.html.split(['<', '>']) {
+            let is_field = tag.starts_with("input ") || tag.starts_with("select ");
+            let own_label = ["hidden", "radio", "checkbox"]
+                .iter()
+                .any(|kind| tag.contains(&format!("type=\"{kind}\"")));
+            if is_field && !own_label {
+                let id = values(tag, "id").first().copied().unwrap_or_default();
+                assert!(labelled.contains(id), "{}: no label for <{tag}>", page.name);
+            }
+        }
+    });
+}
+
+#[test]
+fn red_pages_hold_nothing_that_a_browser_would_paint_white() {
+    each(|page, scheme| {
+        if scheme.is_red() {
+            assert!(!page.html.contains("<select"), "{}: a native list", page.name);
+            assert!(!page.html.contains("type=\"date\""), "{}: a native calendar", page.name);
+        }
+    });
+}
+
+#[test]
+fn what_people_typed_never_becomes_markup() {
+    each(|page, _| {
+        assert!(!page.html.contains("<script>alert"), "{}: typed markup came through", page.name);
+    });
+}
+
+#[test]
+#[ignore = "writes target/preview for looking at"]
+fn write_the_pages_for_a_look() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/preview");
+    std::fs::create_dir_all(&folder).unwrap();
+    each(|page, scheme| {
+        let html = page.html.replace("\"/static/", "\"../../static/");
+        let file = folder.join(format!("{}-{}.html", page.name, scheme.as_str()));
+        std::fs::write(file, html).unwrap();
+    });
+}
