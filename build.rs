@@ -1,1 +1,3 @@
+//! Prepares what the binary carries inside it.
+
 fn main() {}
