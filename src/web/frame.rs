@@ -186,6 +186,13 @@ impl Frame {
         self
     }
 
+    /// The `type` of a date field: a browser's own calendar may flash white, so in red light dates
+    /// are typed as text.
+    #[must_use]
+    pub fn date_kind(&self) -> &'static str {
+        if self.scheme.is_red() { "text" } else { "date" }
+    }
+
     /// The address of a static file.
     #[must_use]
     pub fn file(&self, name: &str) -> String {
