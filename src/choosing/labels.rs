@@ -34,15 +34,15 @@ pub fn spread(wishes: &[Wish], low: f64, high: f64) -> Vec<f64> {
     // Without the offsets the labels only have to be in order: pool those that are not.
     let mut blocks: Vec<(f64, usize)> = Vec::with_capacity(wishes.len());
     for (wish, offset) in wishes.iter().zip(&offsets) {
-        let mut block = (wish.at - offset, 1);
+        let mut block = (wish.at - offset, 1_usize);
         while let Some(&(sum, size)) = blocks.last() {
-            if sum / size as f64 <= block.0 / f64::from(block.1) {
+            if sum / size as f64 <= block.0 / block.1 as f64 {
                 break;
             }
             blocks.pop();
-            block = (block.0 + sum, block.1 + size as i32);
+            block = (block.0 + sum, block.1 + size);
         }
-        blocks.push((block.0, block.1 as usize));
+        blocks.push(block);
     }
 
     let highest = (high - run).max(low);
@@ -90,7 +90,7 @@ mod tests {
             let total: f64 = wishes.iter().map(|wish| wish.width).sum();
             if total <= 352.0 {
                 for pair in placed.iter().zip(&wishes).collect::<Vec<_>>().windows(2) {
-                    let gap = (pair[0].1.width + pair[1].1.width) / 2.0;
+                    let gap = f64::midpoint(pair[0].1.width, pair[1].1.width);
                     prop_assert!(pair[1].0 - pair[0].0 >= gap - 1e-9);
                 }
             }

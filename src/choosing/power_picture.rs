@@ -137,9 +137,16 @@ struct Size {
 }
 
 impl Size {
-    const NARROW: Size = Size { name: "narrow", width: 360.0, per_mm: 11.0, text: 12.0 };
-    const WIDE: Size = Size { name: "wide", width: 860.0, per_mm: 15.0, text: 15.0 };
+    const NARROW: Size = Size { name: "narrow", width: 360.0, per_mm: 14.0, text: 12.0 };
+    const WIDE: Size = Size { name: "wide", width: 860.0, per_mm: 20.0, text: 15.0 };
     const MARGIN: f64 = 12.0;
+}
+
+/// Heights of a lane: its marks, the first line of its labels, and where threads leave them.
+struct Rows {
+    marks: f64,
+    label: f64,
+    foot: f64,
 }
 
 /// A picture on its way to paper.
@@ -192,14 +199,16 @@ impl<'a> Drawing<'a> {
         let widest = self.half(self.picture.aperture_mm / self.low).max(self.half(pupil_high));
         let upper = self.lane(false);
         let lower = self.lane(true);
+        let shaft_id = format!("{}-shaft", self.id);
         let top = if upper.is_empty() { 6.0 } else { text * 3.6 + 14.0 };
         let middle = top + widest;
+        let step = 8.0 * text / 12.0;
         let under = middle + widest;
         let sill = under + if lower.is_empty() { 12.0 } else { text * 3.6 + 20.0 };
         let words = sill + 14.0 + text * 1.15;
         let powers = words + text * 0.8;
         let pupils = powers + text * 2.9;
-        let height = pupils + text * 2.6;
+        let height = pupils + text * 2.6 + 6.0;
 
         write!(
             f,
@@ -220,7 +229,7 @@ impl<'a> Drawing<'a> {
         let shaft = self.shaft(middle);
         write!(
             f,
-            r#"<path class="spill" d="{shaft}"/><path class="shaft" d="{shaft}" clip-path="url(#{}-eye)"/>"#,
+            r#"<clipPath id="{shaft_id}"><path d="{shaft}"/></clipPath><path class="spill" d="{shaft}"/><path class="shaft" d="{shaft}" clip-path="url(#{}-eye)"/>"#,
             self.id
         )?;
         for side in [-1.0, 1.0] {
@@ -235,21 +244,44 @@ impl<'a> Drawing<'a> {
         }
 
         self.write_sill(f, sill, words)?;
-        self.write_arcs(f, middle)?;
+
+        // Threads twice: light ones in the room, dark ones in the light.
+        let foot = under + 16.0;
+        let lanes = [
+            (
+                &upper,
+                Rows { marks: middle - step, label: text * 2.15 + 2.0, foot: text * 3.6 + 2.0 },
+            ),
+            (&lower, Rows { marks: middle + step, label: foot + text * 0.75, foot: foot - 4.0 }),
+        ];
+        write!(f, r#"<g class="threads"><g id="{}-threads">"#, self.id)?;
+        self.write_arcs(f, middle, step)?;
+        for (lane, rows) in &lanes {
+            self.write_leaders(f, lane, rows)?;
+        }
+        write!(
+            f,
+            r##"</g></g><g class="threads lit" clip-path="url(#{shaft_id})"><use href="#{}-threads"/></g>"##,
+            self.id
+        )?;
+
         if !upper.is_empty() {
-            write!(f, r#"<text class="lane" x="{left}" y="{:.1}">eyepieces alone</text>"#, text)?;
-            self.write_lane(f, &upper, middle, text * 2.15, text * 3.6)?;
+            write!(
+                f,
+                r#"<text class="lane" x="{left}" y="{:.1}">eyepieces alone</text>"#,
+                text + 2.0
+            )?;
         }
         if !lower.is_empty() {
-            let foot = under + 16.0;
-            let barlow = self.picture.barlow.as_deref().unwrap_or_default();
             write!(
                 f,
                 r#"<text class="lane" x="{right}" y="{:.1}" text-anchor="end">with the {} Barlow</text>"#,
                 foot + text * 3.0,
-                Escaped(barlow)
+                Escaped(self.picture.barlow.as_deref().unwrap_or_default())
             )?;
-            self.write_lane(f, &lower, middle, foot + text * 0.75, foot - 4.0)?;
+        }
+        for (lane, rows) in &lanes {
+            self.write_lane(f, lane, rows)?;
         }
         self.write_scale(
             f,
@@ -339,17 +371,19 @@ impl<'a> Drawing<'a> {
         Ok(())
     }
 
-    fn write_arcs(&self, f: &mut fmt::Formatter<'_>, middle: f64) -> fmt::Result {
+    fn write_arcs(&self, f: &mut fmt::Formatter<'_>, middle: f64, step: f64) -> fmt::Result {
         for place in &self.picture.places {
             let alone = place.alone.and_then(|index| self.picture.places.get(index));
             if let Some(alone) = alone {
                 let (from, to) = (self.x(alone.power), self.x(place.power));
-                let dip = (to - from).abs() * 0.16 + 6.0;
+                let dip = (to - from).abs() * 0.14 + 6.0;
                 write!(
                     f,
-                    r#"<path class="arc" d="M{from:.1} {middle:.1}Q{:.1} {:.1} {to:.1} {middle:.1}"/>"#,
+                    r#"<path class="arc" d="M{from:.1} {:.1}Q{:.1} {:.1} {to:.1} {:.1}"/>"#,
+                    middle - step,
                     f64::midpoint(from, to),
-                    middle + 2.0 * dip
+                    middle + 2.0 * dip,
+                    middle + step,
                 )?;
             }
         }
@@ -364,43 +398,48 @@ impl<'a> Drawing<'a> {
         lane
     }
 
-    /// Marks on the shaft, and their labels at `label`, joined by leaders that end at `foot`.
-    fn write_lane(
-        &self,
-        f: &mut fmt::Formatter<'_>,
-        lane: &[&Place],
-        middle: f64,
-        label: f64,
-        foot: f64,
-    ) -> fmt::Result {
-        let text = self.size.text;
+    /// Where the labels of a lane stand, weakest first.
+    fn places(&self, lane: &[&Place]) -> Vec<f64> {
         let wishes: Vec<Wish> = lane
             .iter()
             .map(|place| {
-                let power = format::power(place.power);
-                Wish {
-                    at: self.x(place.power),
-                    width: self.wide(&place.label).max(self.wide(&power)) + 7.0,
-                }
+                let widest = self.wide(&place.label).max(self.wide(&format::power(place.power)));
+                Wish { at: self.x(place.power), width: widest + 9.0 }
             })
             .collect();
-        let places = spread(&wishes, 2.0, self.size.width - 2.0);
-        for (place, at) in lane.iter().zip(&places) {
+        spread(&wishes, 2.0, self.size.width - 2.0)
+    }
+
+    /// Threads from labels to marks.
+    fn write_leaders(
+        &self,
+        f: &mut fmt::Formatter<'_>,
+        lane: &[&Place],
+        rows: &Rows,
+    ) -> fmt::Result {
+        for (place, at) in lane.iter().zip(self.places(lane)) {
             let x = self.x(place.power);
-            let knee = if foot < middle { foot + 8.0 } else { foot - 8.0 };
+            let knee = if rows.foot < rows.marks { rows.foot + 8.0 } else { rows.foot - 8.0 };
             write!(
                 f,
-                r#"<path class="leader" d="M{at:.1} {foot:.1}L{x:.1} {knee:.1}V{middle:.1}"/>"#
+                r#"<path class="leader" d="M{at:.1} {:.1}L{x:.1} {knee:.1}V{:.1}"/>"#,
+                rows.foot, rows.marks
             )?;
         }
-        for (place, at) in lane.iter().zip(&places) {
-            let x = self.x(place.power);
-            write_mark(f, place, x, middle, text / 12.0)?;
+        Ok(())
+    }
+
+    /// Marks on the shaft, and their labels.
+    fn write_lane(&self, f: &mut fmt::Formatter<'_>, lane: &[&Place], rows: &Rows) -> fmt::Result {
+        let text = self.size.text;
+        for (place, at) in lane.iter().zip(self.places(lane)) {
+            write_mark(f, place, self.x(place.power), rows.marks, text / 12.0)?;
             write!(
                 f,
-                r#"<text class="glass" x="{at:.1}" y="{label:.1}" text-anchor="middle">{}</text><text class="times" x="{at:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
+                r#"<text class="glass" x="{at:.1}" y="{:.1}" text-anchor="middle">{}</text><text class="times" x="{at:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
+                rows.label,
                 Escaped(&place.label),
-                label + text * 1.12,
+                rows.label + text * 1.12,
                 format::power(place.power),
             )?;
         }
@@ -455,7 +494,7 @@ impl<'a> Drawing<'a> {
 fn write_half(f: &mut fmt::Formatter<'_>, from: f64, to: f64, y: f64) -> fmt::Result {
     write!(
         f,
-        r#"<path class="sill open" d="M{from:.1} {:.1}H{to:.1}v7H{from:.1}z"/><path class="sill" d="M{from:.1} {y:.1}H{to:.1}v14H{from:.1}z"/>"#,
+        r#"<path class="sill open" d="M{from:.1} {:.1}H{to:.1}v7H{from:.1}z"/><path class="sill half" d="M{from:.1} {y:.1}H{to:.1}v14H{from:.1}z"/>"#,
         y + 7.0
     )
 }
