@@ -38,6 +38,8 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::people::sign_in_page::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));
+    all.extend(crate::choosing::telescope_page::samples::all(scheme));
+    all.extend(crate::lending::cautions_page::samples::all(scheme));
     all
 }
 

@@ -7,7 +7,7 @@ use super::ask_page::{AskForm, Who};
 use super::power_picture::PowerPicture;
 use crate::web::format;
 use crate::web::frame::Frame;
-use crate::web::mark::Mark;
+use crate::web::mark::{Mark, Reason};
 
 /// One thing to fetch from the shelf.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -33,15 +33,6 @@ impl Piece {
         );
         format::sentence_case(&words)
     }
-}
-
-/// A reason with its own verdict.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reason {
-    /// What this rule says.
-    pub mark: Mark,
-    /// One sentence.
-    pub text: String,
 }
 
 /// One view of a kit, ready to be shown.

@@ -3,6 +3,10 @@
 pub mod answer_page;
 pub mod ask_page;
 pub mod labels;
+mod power_drawing;
 pub mod power_picture;
+mod power_scale;
+pub mod reading_page;
 #[cfg(test)]
 pub(crate) mod samples;
+pub mod telescope_page;

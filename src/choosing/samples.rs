@@ -1,7 +1,7 @@
 //! Sample questions and answers, the rare ones too.
 
 use super::answer_page::{
-    AnswerPage, KitShown, LeftOut, OtherNights, Outcome, Piece, PurposeRow, Reason, ViewRow,
+    AnswerPage, KitShown, LeftOut, OtherNights, Outcome, Piece, PurposeRow, ViewRow,
 };
 use super::ask_page::{AskForm, AskPage, ReadyNights, Who};
 use super::power_picture::{Place, PowerPicture};
@@ -9,7 +9,7 @@ use crate::gallery::{Sample, frame};
 use crate::web::field::{Choice, Field};
 use crate::web::format;
 use crate::web::frame::{Place as Nav, Scheme};
-use crate::web::mark::Mark;
+use crate::web::mark::{Mark, Reason};
 
 pub(crate) fn form() -> AskForm {
     AskForm {

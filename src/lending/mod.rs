@@ -1,1 +1,4 @@
 //! Nights, reservations and loans.
+
+pub mod cautions;
+pub mod cautions_page;

@@ -74,6 +74,15 @@ impl fmt::Display for Mark {
     }
 }
 
+/// A reason with the verdict of the rule that gives it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reason {
+    /// What this rule says.
+    pub mark: Mark,
+    /// One sentence.
+    pub text: String,
+}
+
 /// Made of nothing but the fixed text above, so it may enter a page unescaped.
 impl askama::filters::HtmlSafe for Mark {}
 
