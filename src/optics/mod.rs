@@ -1,1 +1,57 @@
 //! What glass does: powers, fields, limits (pure).
+//!
+//! Everything the shelf lends is described here by checked quantities, so that a focal length
+//! cannot stand where an aperture belongs and no number is nonsense by the time it is used:
+//!
+//! * [`quantity`] – the numbers a person types: [`Aperture`], [`EyeRelief`], [`Mass`] …
+//! * [`Telescope`], [`Eyepiece`], [`Barlow`] – whole specifications, consistent in themselves.
+//! * [`View`] – what the three make together: power, exit pupil, true field.
+//! * [`limits`] – how much power the aperture and the air allow.
+//! * [`coma`] – how far from the middle a parabolic mirror stays sharp.
+//! * [`focus`] – how far the focuser must move for an eye that is near- or far-sighted.
+//!
+//! Nothing is rounded on the way; rounding belongs to the page that shows a number.
+//!
+//! ```
+//! use borrowed_light::optics::{
+//!     Aperture, Eyepiece, EyepieceFocalLength, EyepieceSpec, Layout, Telescope,
+//!     TelescopeFocalLength, TelescopeSpec, View,
+//! };
+//!
+//! let telescope = Telescope::new(TelescopeSpec::new(
+//!     Layout::Newtonian,
+//!     Aperture::new(200.0)?,
+//!     TelescopeFocalLength::new(1200.0)?,
+//! ))?;
+//! let eyepiece = Eyepiece::new(EyepieceSpec::new(EyepieceFocalLength::new(24.0)?))?;
+//! let view = View::of(&telescope, &eyepiece, None);
+//! assert_eq!(view.magnification().times(), 50.0);
+//! assert_eq!(view.exit_pupil().mm(), 4.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod barlow;
+mod barrel;
+pub mod coma;
+mod computed;
+mod eyepiece;
+pub mod focus;
+pub mod limits;
+pub mod quantity;
+mod telescope;
+mod view;
+
+pub use barlow::{Barlow, BarlowKind};
+pub use barrel::{Barrel, UnknownBarrel};
+pub use computed::{
+    DriftTime, EffectiveFocalLength, ExitPupil, FieldBasis, FocalRatio, Magnification,
+    ObstructionRatio, Resolution, TrueField,
+};
+pub use eyepiece::{Eyepiece, EyepieceError, EyepieceSpec, OpticalClass};
+pub use quantity::{
+    Age, Aperture, ApparentField, BarlowFactor, Cylinder, Declination, EyeRelief,
+    EyepieceFocalLength, FieldStop, Mass, Obstruction, OutOfRange, PupilDiameter, Seeing, Sphere,
+    TelescopeFocalLength, Travel,
+};
+pub use telescope::{Layout, Telescope, TelescopeError, TelescopeSpec, Tracking};
+pub use view::{SIDEREAL_RATE_ARCSEC_PER_S, View, largest_true_field};

@@ -1,0 +1,268 @@
+//! A telescope's specification.
+
+use super::{
+    Aperture, Barrel, FocalRatio, Mass, Obstruction, ObstructionRatio, TelescopeFocalLength,
+    Travel, quantity::plain,
+};
+
+/// How a telescope gathers its light.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layout {
+    /// Lenses only; nothing stands in the beam.
+    Refractor,
+    /// A parabolic main mirror and a small flat one.
+    Newtonian,
+    /// A folded telescope with a thin corrector plate.
+    SchmidtCassegrain,
+    /// A folded telescope with a deep meniscus lens.
+    MaksutovCassegrain,
+    /// Another design.
+    Other,
+    /// Nobody has written it down.
+    Unknown,
+}
+
+impl Layout {
+    /// Every layout, in the order in which a form offers them.
+    pub const ALL: [Self; 6] = [
+        Self::Refractor,
+        Self::Newtonian,
+        Self::SchmidtCassegrain,
+        Self::MaksutovCassegrain,
+        Self::Other,
+        Self::Unknown,
+    ];
+
+    /// The name on the wire and in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Refractor => "refractor",
+            Self::Newtonian => "newtonian",
+            Self::SchmidtCassegrain => "schmidt_cassegrain",
+            Self::MaksutovCassegrain => "maksutov_cassegrain",
+            Self::Other => "other",
+            Self::Unknown => "unknown",
+        }
+    }
+
+    /// Reads a wire name; `None` when it is not one.
+    pub fn parse(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|layout| layout.as_str() == name)
+    }
+
+    /// Whether nothing stands in the beam by design.
+    pub const fn is_unobstructed(self) -> bool {
+        matches!(self, Self::Refractor)
+    }
+
+    /// Whether the image is that of a paraboloid, so that coma grows off the middle.
+    pub const fn is_paraboloid(self) -> bool {
+        matches!(self, Self::Newtonian)
+    }
+}
+
+/// Whether the mount follows the sky.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Tracking {
+    /// A motor keeps the object in the field.
+    Tracks,
+    /// The object drifts through the field and the observer nudges.
+    StandsStill,
+}
+
+/// The facts from which a [`Telescope`] is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TelescopeSpec {
+    /// The optical design.
+    pub layout: Layout,
+    /// The clear diameter.
+    pub aperture: Aperture,
+    /// The telescope's own focal length.
+    pub focal_length: TelescopeFocalLength,
+    /// The central obstruction's diameter, when known. A refractor has none.
+    pub obstruction: Option<Obstruction>,
+    /// The widest barrel the focuser takes, when known.
+    pub focuser: Option<Barrel>,
+    /// How far the focuser can still move, when known.
+    pub focuser_travel: Option<Travel>,
+    /// The heaviest load the focuser or the balance takes, when known.
+    pub balance_limit: Option<Mass>,
+    /// Whether the mount follows the sky, when known.
+    pub tracking: Option<Tracking>,
+}
+
+impl TelescopeSpec {
+    /// A specification of which only the necessary is known.
+    pub const fn new(
+        layout: Layout,
+        aperture: Aperture,
+        focal_length: TelescopeFocalLength,
+    ) -> Self {
+        Self {
+            layout,
+            aperture,
+            focal_length,
+            obstruction: None,
+            focuser: None,
+            focuser_travel: None,
+            balance_limit: None,
+            tracking: None,
+        }
+    }
+}
+
+/// Why a telescope's facts cannot be true together.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum TelescopeError {
+    /// The obstruction would cover the whole aperture.
+    #[error(
+        "The central obstruction ({} mm) must be smaller than the aperture ({} mm): please check both.",
+        plain(.obstruction.mm()), plain(.aperture.mm())
+    )]
+    ObstructionTooWide {
+        /// The obstruction given.
+        obstruction: Obstruction,
+        /// The aperture given.
+        aperture: Aperture,
+    },
+    /// A refractor has nothing in its beam.
+    #[error(
+        "A refractor has no central obstruction, but {} mm was given: leave it empty or choose another layout.",
+        plain(.0.mm())
+    )]
+    RefractorObstructed(Obstruction),
+    /// The focal ratio is outside 1–100.
+    #[error(
+        "Aperture and focal length make f/{:.2}, and no telescope is outside f/1 to f/100: please check both.",
+        .0.number()
+    )]
+    FocalRatio(FocalRatio),
+}
+
+/// A telescope whose facts agree with one another.
+///
+/// Two telescopes are equal when every fact is, so a telescope serves as its own folding key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Telescope {
+    layout: Layout,
+    aperture: Aperture,
+    focal_length: TelescopeFocalLength,
+    obstruction: Option<Obstruction>,
+    focuser: Option<Barrel>,
+    focuser_travel: Option<Travel>,
+    balance_limit: Option<Mass>,
+    tracking: Option<Tracking>,
+}
+
+impl Telescope {
+    /// Checks that the facts agree with one another.
+    ///
+    /// # Errors
+    /// [`TelescopeError`] when the obstruction is not smaller than the aperture, a refractor
+    /// has one, or the focal ratio is outside 1–100.
+    pub fn new(spec: TelescopeSpec) -> Result<Self, TelescopeError> {
+        let TelescopeSpec {
+            layout,
+            aperture,
+            focal_length,
+            obstruction,
+            focuser,
+            focuser_travel,
+            balance_limit,
+            tracking,
+        } = spec;
+        let obstruction = match obstruction {
+            Some(given) if layout.is_unobstructed() && given.mm() > 0.0 => {
+                return Err(TelescopeError::RefractorObstructed(given));
+            }
+            Some(obstruction) if obstruction.mm() >= aperture.mm() => {
+                return Err(TelescopeError::ObstructionTooWide { obstruction, aperture });
+            }
+            None if layout.is_unobstructed() => Some(Obstruction::known(0.0)),
+            given => given,
+        };
+        let ratio = focal_length.mm() / aperture.mm();
+        if !(1.0..=100.0).contains(&ratio) {
+            return Err(TelescopeError::FocalRatio(FocalRatio::computed(ratio)));
+        }
+        Ok(Self {
+            layout,
+            aperture,
+            focal_length,
+            obstruction,
+            focuser,
+            focuser_travel,
+            balance_limit,
+            tracking,
+        })
+    }
+
+    /// The facts, for changing one and checking again.
+    pub const fn spec(&self) -> TelescopeSpec {
+        TelescopeSpec {
+            layout: self.layout,
+            aperture: self.aperture,
+            focal_length: self.focal_length,
+            obstruction: self.obstruction,
+            focuser: self.focuser,
+            focuser_travel: self.focuser_travel,
+            balance_limit: self.balance_limit,
+            tracking: self.tracking,
+        }
+    }
+
+    /// The optical design.
+    pub const fn layout(&self) -> Layout {
+        self.layout
+    }
+
+    /// The clear diameter.
+    pub const fn aperture(&self) -> Aperture {
+        self.aperture
+    }
+
+    /// The telescope's own focal length.
+    pub const fn focal_length(&self) -> TelescopeFocalLength {
+        self.focal_length
+    }
+
+    /// Focal length over aperture, without a Barlow.
+    pub fn focal_ratio(&self) -> FocalRatio {
+        FocalRatio::computed(self.focal_length.mm() / self.aperture.mm())
+    }
+
+    /// The central obstruction's diameter; `Some(0)` for a refractor, `None` when not known.
+    pub const fn obstruction(&self) -> Option<Obstruction> {
+        self.obstruction
+    }
+
+    /// The obstruction's share of the aperture's diameter; `None` when not known.
+    pub fn obstruction_ratio(&self) -> Option<ObstructionRatio> {
+        self.obstruction.map(|o| ObstructionRatio::computed(o.mm() / self.aperture.mm()))
+    }
+
+    /// The widest barrel the focuser takes.
+    pub const fn focuser(&self) -> Option<Barrel> {
+        self.focuser
+    }
+
+    /// How far the focuser can still move.
+    pub const fn focuser_travel(&self) -> Option<Travel> {
+        self.focuser_travel
+    }
+
+    /// The heaviest load the focuser or the balance takes.
+    pub const fn balance_limit(&self) -> Option<Mass> {
+        self.balance_limit
+    }
+
+    /// Whether the mount follows the sky.
+    pub const fn tracking(&self) -> Option<Tracking> {
+        self.tracking
+    }
+
+    /// A value that is equal (and hashes alike) for telescopes that no rule can tell apart.
+    pub const fn fold_key(&self) -> Self {
+        *self
+    }
+}
