@@ -36,7 +36,7 @@ impl Who {
     }
 }
 
-/// Nights offered ready-made, as a button that sends `nights=FIRST/LAST` and with it the form.
+/// Nights offered ready-made; the form sends them as `nights=FIRST/LAST`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadyNights {
     /// "This weekend".
@@ -52,7 +52,7 @@ pub struct ReadyNights {
 /// Sent by POST to `/kits`, since what describes a person stays out of addresses. Fields: `who`
 /// (`member`, `described`, `anyone`), `member` (id), `age`, `glasses` (`none`, `takes_off`,
 /// `keeps_on`), `sphere`, `cylinder`, `measured_pupil`, `relief_floor`, `seeing`, `nights`
-/// (`FIRST/LAST` from a ready-made choice; wins over the next two), `from`, `to` (ISO dates),
+/// (`FIRST/LAST` from a ready-made choice, which wins over the next two; empty for other nights), `from`, `to` (ISO dates),
 /// `telescope` (id or empty), `eyepieces` (1 to 8).
 #[derive(Clone, Debug, Default)]
 pub struct AskForm {
@@ -82,6 +82,8 @@ pub struct AskForm {
     pub from: Field,
     /// Last night, ISO.
     pub to: Field,
+    /// The chosen ready-made nights, as in [`ReadyNights::value`]; empty for other nights.
+    pub nights: String,
     /// Ready-made nights.
     pub ready: Vec<ReadyNights>,
     /// Id of the one telescope asked about, or empty.
@@ -110,6 +112,12 @@ impl AskForm {
             ("telescope", &self.telescope),
             ("eyepieces", &self.eyepieces),
         ])
+    }
+
+    /// Whether ready-made nights are chosen and none of the typed dates was refused.
+    #[must_use]
+    pub fn nights_are_ready(&self) -> bool {
+        self.ready.iter().any(|nights| nights.value == self.nights)
     }
 
     /// Whether one of the fields behind "More about these eyes" is filled or refused.

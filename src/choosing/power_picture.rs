@@ -53,6 +53,7 @@ pub struct PowerPicture {
 pub struct Figure<'a> {
     picture: &'a PowerPicture,
     name: String,
+    sketch: bool,
 }
 
 /// Text in the picture comes from the shelf, so it is escaped where it is written.
@@ -65,7 +66,12 @@ impl PowerPicture {
             .chars()
             .filter(|c| c.is_ascii_alphanumeric() || *c == '-')
             .collect();
-        Figure { picture: self, name }
+        Figure { picture: self, name, sketch: false }
+    }
+
+    /// The same, small and without its key, for a kit further down a page that has explained it.
+    pub fn sketch(&self, name: impl fmt::Display) -> Figure<'_> {
+        Figure { sketch: true, ..self.figure(name) }
     }
 
     /// The same in one paragraph, for those who don't see it.
@@ -107,6 +113,11 @@ impl PowerPicture {
 
 impl fmt::Display for Figure<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.sketch {
+            f.write_str(r#"<figure class="powers sketch">"#)?;
+            Drawing::of(self.picture, Size::NARROW, &self.name).write(f)?;
+            return f.write_str("</figure>");
+        }
         f.write_str(r#"<figure class="powers">"#)?;
         Drawing::of(self.picture, Size::NARROW, &self.name).write(f)?;
         Drawing::of(self.picture, Size::WIDE, &self.name).write(f)?;

@@ -17,6 +17,7 @@ pub(crate) fn form() -> AskForm {
         member: Field::of("7"),
         from: Field::of("2026-06-05"),
         to: Field::of("2026-06-07"),
+        nights: "2026-06-05/2026-06-07".into(),
         ready: vec![
             ReadyNights {
                 label: "This weekend".into(),
@@ -59,6 +60,7 @@ fn refused_form() -> AskForm {
             "\"><script>alert(1)</script>",
             "The cylinder is a number of dioptres, such as -0.75.",
         ),
+        nights: String::new(),
         from: Field::refused(
             "5/6/26",
             "Write the first night as year, month and day, like 2026-06-05.",

@@ -14,6 +14,8 @@
 //! assert_eq!(frame.scheme.as_str(), "red");
 //! ```
 
+use super::field::Field;
+
 /// The colours a page is drawn in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scheme {
@@ -187,10 +189,10 @@ impl Frame {
     }
 
     /// The `type` of a date field: a browser's own calendar may flash white, so in red light dates
-    /// are typed as text.
+    /// are typed as text; and a date that was refused is shown again as it was typed.
     #[must_use]
-    pub fn date_kind(&self) -> &'static str {
-        if self.scheme.is_red() { "text" } else { "date" }
+    pub fn date_kind(&self, field: &Field) -> &'static str {
+        if self.scheme.is_red() || field.error.is_some() { "text" } else { "date" }
     }
 
     /// The address of a static file.
