@@ -13,10 +13,12 @@ pub enum Glasses {
     TakesOff,
     /// Wears glasses and keeps them on.
     KeepsOn,
+    /// Nobody knows; counted with as if they stayed on.
+    NotKnown,
 }
 
 impl Glasses {
-    /// Every answer.
+    /// Every answer a person can give.
     pub const ALL: [Self; 3] = [Self::None, Self::TakesOff, Self::KeepsOn];
 
     /// The name on the wire and in files.
@@ -25,6 +27,7 @@ impl Glasses {
             Self::None => "none",
             Self::TakesOff => "takes_off",
             Self::KeepsOn => "keeps_on",
+            Self::NotKnown => "not_known",
         }
     }
 

@@ -107,6 +107,11 @@ impl PupilRange {
         }
     }
 
+    /// By day, whatever the age: 2 to 3 mm; common practice, no source.
+    pub fn by_day() -> Self {
+        Self { low: Pupil(2.0), typical: Pupil(2.5), high: Pupil(3.0), clamped: false }
+    }
+
     /// The range around a pupil that somebody measured.
     pub fn measured(pupil: PupilDiameter) -> Self {
         Self::around(pupil.into(), PupilSpread::MEASURED, false)

@@ -78,7 +78,7 @@ pub fn relief_needed(
     };
     let bare = |reason| need(limits.bare_comfortable, limits.bare_floor, reason);
     let glasses = |reason| need(limits.glasses_comfortable, limits.glasses_floor, reason);
-    if observer.glasses != Glasses::KeepsOn {
+    if matches!(observer.glasses, Glasses::None | Glasses::TakesOff) {
         return bare(ReliefReason::BareEye);
     }
     let prescription = observer.prescription();

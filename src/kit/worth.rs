@@ -1,0 +1,224 @@
+//! Worth: how well a view serves each purpose, from 0 to 1.
+//!
+//! The worth is a product of terms that each obey common sense (more relief is never worse, a
+//! wider field is never worse, …), so their product does too:
+//!
+//! * the exit pupil against the ideal one, on a log axis: `(1 − (ln(x/ideal)/ln 2.5)²)²`, nothing
+//!   beyond 2½ times off. Ideals beyond the eye's pupil, or thinner than the seeing shows
+//!   comfortably, are drawn to those limits;
+//! * the object in the field with air around it: `min(1, field/(1.4·size))²`, counting the part
+//!   of the field that is not clean by half; for sweeping `field/(field + 1°)`;
+//! * light for what is faint, `D/(D + 150 mm)`; resolution for what is fine,
+//!   `1/(1 + (r/4″)²)` with `r² = seeing² + Rayleigh²`;
+//! * drift, where the mount does not track: `t/(t + 30 s)` on the celestial equator;
+//! * comfort at the eye, and 0.85 for each compromise.
+//!
+//! All of these shapes are our own choice; the facts in them (ideals, limits, formulas) carry
+//! their sources where they are defined. An admissible view is worth at least 0.02 to everything:
+//! a telescope with one poor eyepiece is still better than a telescope without any.
+//!
+//! Worths are rounded to 2⁻²⁰ and weights are in 2⁻¹⁰, so every sum of products is exact.
+
+use super::bench::Bench;
+use super::choose::{LANES, Worths};
+use super::judge::Screen;
+use super::purpose::{DAY, KINDS, Kind, NIGHT, Purpose, SUN};
+use super::rules::Usage;
+use crate::optics::{self, Eyepiece, limits};
+
+/// What every admissible view is worth to every purpose, at least.
+const LEAST: f32 = 0.02;
+
+/// Worth left for each compromise.
+const PER_COMPROMISE: [f32; 10] =
+    [1.0, 0.85, 0.7225, 0.614_125, 0.522_006, 0.443_705, 0.377_15, 0.320_577, 0.272_49, 0.231_617];
+
+/// Worth is rounded to this unit.
+pub(crate) const WORTH_UNIT: f64 = 1.0 / (1 << 20) as f64;
+
+/// Weighted worths and costs are in this unit.
+pub(crate) const VALUE_UNIT: f64 = 1.0 / (1 << 30) as f64;
+
+/// Field assumed where an eyepiece has neither field stop nor apparent field: that of the
+/// narrowest common ones. `common practice, no source`.
+const NARROW_FIELD_DEG: f64 = 30.0;
+
+/// What worth needs of one eyepiece, worked out once for all telescopes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Glass {
+    /// Natural logarithm of the focal length in mm.
+    pub(crate) ln_focal_length: f32,
+    /// Width of the field at the focus, mm; never more than the barrel passes.
+    pub(crate) field_mm: f32,
+}
+
+impl Glass {
+    pub(crate) fn of(eyepiece: &Eyepiece) -> Self {
+        let focal_length = eyepiece.focal_length().mm();
+        let apparent =
+            eyepiece.apparent_field().map_or(NARROW_FIELD_DEG, optics::ApparentField::deg);
+        let field = eyepiece
+            .field_stop()
+            .map_or_else(|| focal_length * apparent.to_radians(), optics::FieldStop::mm);
+        let passes = eyepiece.barrel().map_or(f64::INFINITY, optics::Barrel::largest_field_stop);
+        Self { ln_focal_length: focal_length.ln() as f32, field_mm: field.min(passes) as f32 }
+    }
+}
+
+/// The scale of worth for one telescope and one question.
+#[derive(Debug, Clone)]
+pub(crate) struct Scale {
+    mix: &'static [Purpose; LANES],
+    weights: [i32; LANES],
+    kinds: [u8; LANES],
+    ln_ideal: [f32; LANES],
+    /// 1 / (1.4 × size) per degree; very large for points.
+    fit: [f32; LANES],
+    by_kind: [f32; KINDS],
+    ln_focal_ratio: f32,
+    focal_length_mm: f32,
+    tracks: bool,
+}
+
+/// The purposes asked about.
+pub(crate) fn mix_for(usage: Usage) -> &'static [Purpose; LANES] {
+    match usage {
+        Usage::Night => &NIGHT,
+        Usage::Day => &DAY,
+        Usage::Sun => &SUN,
+    }
+}
+
+impl Scale {
+    pub(crate) fn new(bench: &Bench<'_>) -> Self {
+        let mix = mix_for(bench.usage());
+        let seeing = bench.seeing.unwrap_or(bench.settings.seeing_assumed);
+        let aperture = bench.telescope.aperture().mm();
+        // The beam at which the seeing disc is as large as is comfortable.
+        let comfortable = bench.settings.seeing_blur_comfortable;
+        let thinnest = aperture / limits::seeing_limited_power(seeing, comfortable).times();
+        let widest = bench.widest_beam_mm();
+        let (first_low, first_high) = bench.easy_beam_mm.unwrap_or((0.0, f64::INFINITY));
+        let rayleigh =
+            limits::rayleigh_limit(bench.telescope.aperture(), limits::Wavelength::GREEN).arcsec();
+        let blur = (seeing.arcsec().powi(2) + rayleigh * rayleigh) / 16.0;
+        let resolution = (1.0 / (1.0 + blur)) as f32;
+        let light = (aperture / (aperture + 150.0)) as f32;
+        let mut by_kind = [0.0; KINDS];
+        by_kind[Kind::Sweep as usize] = 0.7 + 0.3 * light;
+        by_kind[Kind::Wide as usize] = 0.5 + 0.5 * light;
+        by_kind[Kind::Faint as usize] = light;
+        by_kind[Kind::Detail as usize] = 0.5 * light + 0.5 * resolution;
+        by_kind[Kind::Sharp as usize] = resolution;
+        let mut scale = Self {
+            mix,
+            weights: [0; LANES],
+            kinds: [0; LANES],
+            ln_ideal: [0.0; LANES],
+            fit: [0.0; LANES],
+            by_kind,
+            ln_focal_ratio: bench.focal_ratio.number().ln() as f32,
+            focal_length_mm: bench.telescope.focal_length().mm() as f32,
+            tracks: bench.tracks,
+        };
+        for (lane, purpose) in mix.iter().enumerate() {
+            let ideal = purpose.ideal_exit_pupil_mm.max(first_low).min(first_high);
+            // Where the two limits cross, the eye's own pupil decides.
+            let ideal = ideal.max(thinnest).min(widest);
+            scale.weights[lane] = purpose.weight.cast_signed();
+            scale.kinds[lane] = purpose.kind as u8;
+            scale.ln_ideal[lane] = ideal.ln() as f32;
+            scale.fit[lane] =
+                if purpose.size_deg > 0.0 { (1.0 / (1.4 * purpose.size_deg)) as f32 } else { 1e9 };
+        }
+        scale
+    }
+
+    /// The purposes of this scale.
+    pub(crate) fn mix(&self) -> &'static [Purpose; LANES] {
+        self.mix
+    }
+
+    /// Weight times worth for each purpose, in units of 2⁻³⁰.
+    #[inline]
+    pub(crate) fn weigh(
+        &self,
+        glass: Glass,
+        ln_factor: f32,
+        factor: f32,
+        screen: Screen,
+    ) -> Worths {
+        let ln_beam = glass.ln_focal_length - self.ln_focal_ratio - ln_factor;
+        let field_deg = glass.field_mm / (self.focal_length_mm * factor) * 57.295_78;
+        let useful_deg = field_deg * (0.5 + 0.5 * screen.clean_share);
+        let compromises = usize::from(screen.compromises).min(PER_COMPROMISE.len() - 1);
+        let base = screen.comfort * PER_COMPROMISE[compromises] * (1.0 - screen.light_loss);
+        let drift = if self.tracks {
+            1.0
+        } else {
+            let seconds = field_deg * (3600.0 / optics::SIDEREAL_RATE_ARCSEC_PER_S as f32);
+            seconds / (seconds + 30.0)
+        };
+        let mut quality = [0.0_f32; KINDS];
+        quality[Kind::Sweep as usize] = self.by_kind[0] * base * (field_deg / (field_deg + 1.0));
+        quality[Kind::Wide as usize] = self.by_kind[1] * base;
+        quality[Kind::Faint as usize] = self.by_kind[2] * base;
+        quality[Kind::Detail as usize] = self.by_kind[3] * base * drift;
+        quality[Kind::Sharp as usize] = self.by_kind[4] * base * drift;
+        let mut spread = [0.0_f32; LANES];
+        for lane in 0..LANES {
+            spread[lane] = quality[usize::from(self.kinds[lane]) % KINDS];
+        }
+        let mut worths = [0; LANES];
+        for lane in 0..LANES {
+            let off = ln_beam - self.ln_ideal[lane];
+            let near = (1.0 - off * off * INVERSE_REACH_SQUARED).max(0.0);
+            let fit = (useful_deg * self.fit[lane]).min(1.0);
+            let worth = LEAST + (1.0 - LEAST) * (near * near) * (fit * fit) * spread[lane];
+            // Adding 2²³ to a smaller float rounds it to a whole number in the low bits.
+            let rounded = (worth * 1_048_576.0 + 8_388_608.0).to_bits().cast_signed() - 0x4B00_0000;
+            worths[lane] = rounded * self.weights[lane];
+        }
+        worths
+    }
+
+    /// No kit in this telescope is worth more than this, in units of 2⁻³⁰.
+    pub(crate) fn highest(&self) -> i64 {
+        let mut sum = 0;
+        for lane in 0..LANES {
+            let best = LEAST + (1.0 - LEAST) * self.by_kind[usize::from(self.kinds[lane])];
+            // One unit up covers the rounding of every term.
+            sum += (i64::from((best * 1_048_576.0) as i32) + 2) * i64::from(self.weights[lane]);
+        }
+        sum
+    }
+
+    /// The worth of one purpose back from its weighted form.
+    pub(crate) fn worth(&self, worths: &Worths, lane: usize) -> f64 {
+        match self.weights[lane] {
+            0 => 0.0,
+            weight => f64::from(worths[lane] / weight) * WORTH_UNIT,
+        }
+    }
+}
+
+/// 1 / (ln 2.5)².
+const INVERSE_REACH_SQUARED: f32 = 1.191_059_4;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reach_is_two_and_a_half_times() {
+        let reach = 2.5_f64.ln();
+        assert!((f64::from(INVERSE_REACH_SQUARED) - 1.0 / (reach * reach)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn each_compromise_leaves_the_same_share() {
+        for (count, share) in (0_i32..).zip(PER_COMPROMISE) {
+            assert!((f64::from(share) - 0.85_f64.powi(count)).abs() < 1e-6);
+        }
+    }
+}
