@@ -3,6 +3,7 @@
 pub mod answer_page;
 pub mod ask_page;
 pub mod labels;
+mod marks;
 mod power_drawing;
 pub mod power_picture;
 mod power_scale;
