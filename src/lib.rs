@@ -6,6 +6,7 @@
 //! * [`eye`] – what the observer's eye does with it. Stands on `optics`.
 //! * [`kit`] – rules, worth and the proven choice. Stands on `optics` and `eye`.
 //! * [`store`] – the SQLite file: opening, writing, checking. Knows no feature.
+//! * [`sheet`] – tables of text, as people edit them. Knows no feature.
 //! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
 //! * [`people`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
@@ -27,6 +28,7 @@ pub mod kit;
 pub mod lending;
 pub mod optics;
 pub mod people;
+pub mod sheet;
 pub mod shelf;
 pub mod store;
 pub mod web;
