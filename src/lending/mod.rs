@@ -2,3 +2,6 @@
 
 pub mod cautions;
 pub mod cautions_page;
+mod night;
+
+pub use night::{Night, Nights, NotANight, NotNights};

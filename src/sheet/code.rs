@@ -108,6 +108,7 @@ mod tests {
     #[test]
     fn upper_and_lower_case_are_one_code() {
         let tags = HashSet::from([Tag::new("T-001").unwrap()]);
+        assert_eq!(tags.iter().next().map(Tag::as_str), Some("T-001"));
         assert!(tags.contains(&Tag::new("t-001").unwrap()));
         assert!(!tags.contains(&Tag::new("t-0011").unwrap()));
     }
