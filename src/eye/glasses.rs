@@ -106,3 +106,65 @@ pub fn cylinder_hiding_exit_pupil(cylinder: Cylinder) -> ExitPupil {
     let radius_mm = (4.0 * 6_f64.sqrt() * limit_um / cylinder.dioptres()).sqrt();
     ExitPupil::computed(2.0 * radius_mm)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::testing::agrees;
+
+    fn cylinder(dioptres: f64) -> Cylinder {
+        Cylinder::new(dioptres).unwrap()
+    }
+
+    #[test]
+    fn a_stronger_cylinder_needs_a_narrower_beam() {
+        for (dioptres, mm) in [
+            (0.25, 2.4817),
+            (0.5, 1.7548),
+            (0.75, 1.4328),
+            (1.0, 1.2408),
+            (1.5, 1.0131),
+            (2.0, 0.8774),
+            (3.0, 0.7164),
+        ] {
+            agrees(cylinder_hiding_exit_pupil(cylinder(dioptres)).mm(), mm, 4);
+            agrees(cylinder_hiding_exit_pupil(cylinder(-dioptres)).mm(), mm, 4);
+        }
+    }
+
+    #[test]
+    fn no_cylinder_sets_no_limit() {
+        let widest = cylinder_hiding_exit_pupil(cylinder(0.0)).mm();
+        assert!(widest.is_infinite() && widest > 0.0);
+    }
+
+    #[test]
+    fn astigmatism_is_hidden_then_slight_then_visible() {
+        let eye = Prescription { sphere: None, cylinder: Some(cylinder(1.0)) };
+        let at = |mm| eye.astigmatism(ExitPupil::computed(mm));
+        assert_eq!(at(1.24), Astigmatism::Hidden);
+        assert_eq!(at(1.25), Astigmatism::Slight);
+        assert_eq!(at(1.86), Astigmatism::Slight);
+        assert_eq!(at(1.87), Astigmatism::Visible);
+        let unknown = Prescription::default();
+        assert_eq!(unknown.astigmatism(ExitPupil::computed(0.5)), Astigmatism::NotKnown);
+    }
+
+    #[test]
+    fn a_prescription_keeps_its_numbers_out_of_logs() {
+        let eye = Prescription {
+            sphere: Some(Sphere::new(-3.75).unwrap()),
+            cylinder: Some(cylinder(1.25)),
+        };
+        let shown = format!("{eye:?}");
+        assert!(!shown.contains("3.75") && !shown.contains("1.25"), "{shown}");
+    }
+
+    #[test]
+    fn every_answer_about_glasses_reads_back_its_own_name() {
+        for glasses in Glasses::ALL {
+            assert_eq!(Glasses::parse(glasses.as_str()), Some(glasses));
+        }
+        assert_eq!(Glasses::parse("on"), None);
+    }
+}

@@ -99,3 +99,67 @@ impl Light {
 pub fn effective_aperture_mm(aperture: Aperture, exit_pupil: ExitPupil, pupil: Pupil) -> f64 {
     aperture.mm() * (pupil.mm() / exit_pupil.mm()).min(1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        eye::dark_pupil,
+        optics::{
+            Age, Obstruction, Telescope, TelescopeSpec, View,
+            testing::{agrees, eyepiece, newtonian},
+        },
+    };
+
+    fn light(telescope: (f64, f64, f64), focal_length: f64, years: f64) -> (Light, View) {
+        let (aperture, length, obstruction) = telescope;
+        let telescope = Telescope::new(TelescopeSpec {
+            obstruction: Some(Obstruction::new(obstruction).unwrap()),
+            ..newtonian(aperture, length)
+        })
+        .unwrap();
+        let view = View::of(&telescope, &eyepiece(focal_length), None);
+        let pupil = dark_pupil(Age::new(years).unwrap()).typical;
+        let ratio = telescope.obstruction_ratio().unwrap();
+        (Light::at(telescope.aperture(), view.exit_pupil(), pupil, ratio), view)
+    }
+
+    #[test]
+    fn a_beam_wider_than_the_pupil_stops_the_telescope_down() {
+        let (wide, _) = light((254.0, 1200.0, 58.0), 31.0, 65.0);
+        agrees(wide.loss(), 0.24248, 5);
+        agrees(wide.effective_aperture_mm(), 222.908, 3);
+        let (wider, view) = light((406.4, 1829.0, 90.0), 40.0, 55.0);
+        agrees(view.exit_pupil().mm(), 8.88792, 5);
+        agrees(wider.loss(), 0.52721, 5);
+        agrees(wider.effective_aperture_mm(), 286.978, 3);
+    }
+
+    #[test]
+    fn a_beam_that_fits_loses_nothing() {
+        let (light, view) = light((254.0, 1200.0, 58.0), 10.0, 65.0);
+        agrees(light.loss(), 0.0, 12);
+        agrees(light.effective_aperture_mm(), 254.0, 12);
+        agrees(light.shadow_mm(), view.exit_pupil().mm() * 58.0 / 254.0, 12);
+    }
+
+    #[test]
+    fn a_pupil_inside_the_shadow_gets_nothing() {
+        let aperture = Aperture::new(200.0).unwrap();
+        let ratio = ObstructionRatio::computed(0.5);
+        let at =
+            |pupil| Light::at(aperture, ExitPupil::computed(8.0), Pupil::computed(pupil), ratio);
+        agrees(at(4.0).loss(), 1.0, 12);
+        agrees(at(3.0).loss(), 1.0, 12);
+        agrees(at(3.0).shadow_share(), 1.0, 12);
+        assert!(at(4.1).loss() < 1.0);
+        agrees(at(8.0 - 1e-12).loss(), 0.0, 9);
+    }
+
+    #[test]
+    fn nobody_is_sent_beyond_seven_millimetres() {
+        let aperture = Aperture::new(203.0).unwrap();
+        agrees(power_floor(aperture, Pupil::computed(8.1)).times(), 29.0, 9);
+        agrees(power_floor(aperture, Pupil::computed(5.8)).times(), 35.0, 9);
+    }
+}

@@ -114,7 +114,8 @@ impl Observer {
             (Viewers::AgeNotKnown, None) | (Viewers::Anyone, _) => {
                 let oldest = dark_pupil_with_spread(Viewers::OLDEST, spread);
                 let youngest = dark_pupil_with_spread(Viewers::YOUNGEST, spread);
-                PupilRange { high: youngest.high, ..oldest }
+                let clamped = self.viewers == Viewers::Anyone;
+                PupilRange { high: youngest.high, clamped, ..oldest }
             }
         }
     }
@@ -134,5 +135,59 @@ impl Observer {
     /// [`relief_needed`](relief::relief_needed).
     pub fn relief_needed(&self, exit_pupil: ExitPupil, limits: &ReliefLimits) -> ReliefNeed {
         relief::relief_needed(self, exit_pupil, limits)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eye::dark_pupil;
+
+    fn person(years: f64) -> Observer {
+        Observer::person(Age::new(years).unwrap(), Glasses::None)
+    }
+
+    #[test]
+    fn a_persons_pupil_comes_from_age_until_it_is_measured() {
+        assert_eq!(person(60.0).pupil(), dark_pupil(Age::new(60.0).unwrap()));
+        let measured = PupilDiameter::new(5.0).unwrap();
+        let observer = Observer { measured_pupil: Some(measured), ..person(60.0) };
+        assert_eq!(observer.pupil(), PupilRange::measured(measured));
+    }
+
+    #[test]
+    fn anyone_spans_every_age_and_counts_with_the_oldest() {
+        let range = Observer::anyone().pupil();
+        assert_eq!(range.low, person(90.0).pupil().low);
+        assert_eq!(range.typical, person(90.0).pupil().typical);
+        assert_eq!(range.high, person(6.0).pupil().high);
+        assert!(range.clamped);
+        let measured =
+            Observer { measured_pupil: PupilDiameter::new(7.9).ok(), ..Observer::anyone() };
+        assert_eq!(measured.pupil(), range);
+    }
+
+    #[test]
+    fn an_unknown_age_is_counted_as_the_oldest_and_admitted() {
+        let unknown = Observer { viewers: Viewers::AgeNotKnown, ..person(30.0) };
+        assert_eq!(unknown.pupil().typical, Observer::anyone().pupil().typical);
+        assert!(!unknown.pupil_is_known());
+        let measured = PupilDiameter::new(6.0).unwrap();
+        let observer = Observer { measured_pupil: Some(measured), ..unknown };
+        assert_eq!(observer.pupil(), PupilRange::measured(measured));
+        assert!(observer.pupil_is_known());
+    }
+
+    #[test]
+    fn only_a_public_night_wants_an_easy_beam() {
+        assert_eq!(Observer::anyone().wanted_exit_pupil_mm(), Some(2.0..=5.0));
+        assert_eq!(person(9.0).wanted_exit_pupil_mm(), None);
+    }
+
+    #[test]
+    fn an_observer_keeps_age_and_eyes_out_of_logs() {
+        let measured = PupilDiameter::new(6.4).ok();
+        let shown = format!("{:?}", Observer { measured_pupil: measured, ..person(61.0) });
+        assert!(!shown.contains("61") && !shown.contains("6.4"), "{shown}");
     }
 }

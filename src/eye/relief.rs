@@ -93,3 +93,84 @@ pub fn relief_needed(
         _ => glasses(ReliefReason::PrescriptionNotKnown),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        eye::Prescription,
+        optics::{Age, Cylinder},
+    };
+
+    fn observer(glasses: Glasses, cylinder: Option<f64>) -> Observer {
+        let cylinder = cylinder.map(|c| Cylinder::new(c).unwrap());
+        Observer {
+            prescription: Prescription { sphere: None, cylinder },
+            ..Observer::person(Age::new(50.0).unwrap(), glasses)
+        }
+    }
+
+    fn needed(observer: &Observer, exit_pupil: f64) -> (f64, f64, ReliefReason) {
+        let need =
+            relief_needed(observer, ExitPupil::computed(exit_pupil), &ReliefLimits::default());
+        (need.comfortable.mm(), need.floor.mm(), need.reason)
+    }
+
+    #[test]
+    fn a_bare_eye_needs_fifteen_and_bears_thirteen() {
+        for glasses in [Glasses::None, Glasses::TakesOff] {
+            assert_eq!(needed(&observer(glasses, None), 4.0), (15.0, 13.0, ReliefReason::BareEye));
+        }
+    }
+
+    #[test]
+    fn glasses_that_stay_on_need_room() {
+        let wide = needed(&observer(Glasses::KeepsOn, Some(1.0)), 4.0);
+        assert_eq!(wide, (20.0, 16.0, ReliefReason::GlassesOn));
+    }
+
+    #[test]
+    fn an_unknown_prescription_never_lets_the_glasses_come_off() {
+        for exit_pupil in [0.1, 1.0, 6.0] {
+            assert_eq!(
+                needed(&observer(Glasses::KeepsOn, None), exit_pupil),
+                (20.0, 16.0, ReliefReason::PrescriptionNotKnown)
+            );
+        }
+    }
+
+    #[test]
+    fn a_narrow_beam_lets_the_glasses_come_off() {
+        let (comfortable, floor, reason) = needed(&observer(Glasses::KeepsOn, Some(1.0)), 1.0);
+        assert_eq!((comfortable, floor), (15.0, 13.0));
+        assert!(matches!(reason, ReliefReason::CylinderHidden { .. }));
+        let spherical = needed(&observer(Glasses::KeepsOn, Some(0.0)), 6.0);
+        assert!(matches!(spherical.2, ReliefReason::CylinderHidden { .. }));
+    }
+
+    #[test]
+    fn between_the_two_it_is_soft_stars_or_a_long_relief() {
+        let (comfortable, floor, reason) = needed(&observer(Glasses::KeepsOn, Some(1.0)), 1.5);
+        assert_eq!((comfortable, floor), (20.0, 13.0));
+        assert!(matches!(reason, ReliefReason::CylinderNearlyHidden { .. }));
+    }
+
+    #[test]
+    fn an_own_floor_takes_the_clubs_place_and_never_lowers_comfort() {
+        let own = |mm| Observer {
+            relief_floor: Some(EyeRelief::new(mm).unwrap()),
+            ..observer(Glasses::None, None)
+        };
+        assert_eq!(needed(&own(8.0), 4.0), (15.0, 8.0, ReliefReason::BareEye));
+        assert_eq!(needed(&own(18.0), 4.0), (18.0, 18.0, ReliefReason::BareEye));
+    }
+
+    #[test]
+    fn anyone_keeps_glasses_on_whatever_the_beam() {
+        let anyone = Observer {
+            prescription: observer(Glasses::KeepsOn, Some(0.25)).prescription,
+            ..Observer::anyone()
+        };
+        assert_eq!(needed(&anyone, 0.5), (20.0, 16.0, ReliefReason::PrescriptionNotKnown));
+    }
+}

@@ -52,7 +52,27 @@ impl Barlow {
     }
 
     /// A value that is equal (and hashes alike) for Barlows that no rule can tell apart.
+    #[must_use]
     pub const fn fold_key(&self) -> Self {
         *self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_reads_back_its_own_name() {
+        for kind in BarlowKind::ALL {
+            assert_eq!(BarlowKind::parse(kind.as_str()), Some(kind));
+        }
+        assert_eq!(BarlowKind::parse(""), None);
+    }
+
+    #[test]
+    fn a_barlow_must_lengthen() {
+        assert!(BarlowFactor::new(1.0).is_err());
+        assert!(BarlowFactor::new(1.01).is_ok());
     }
 }

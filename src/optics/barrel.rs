@@ -15,8 +15,9 @@ pub enum Barrel {
     Wide,
 }
 
-/// How far a measured barrel may be from its nominal diameter, mm; common practice, no source.
-const TOLERANCE_MM: f64 = 0.3;
+/// How far a measured barrel may be from its nominal diameter: 0.3 mm, common practice, no
+/// source. The rest lets 24.2 pass although it has no exact binary form.
+const TOLERANCE_MM: f64 = 0.3 + 1e-9;
 
 impl Barrel {
     /// Every barrel, narrow to wide.
@@ -95,5 +96,45 @@ impl TryFrom<f64> for Barrel {
                 format!("{given} inches is {mm} mm: is that what you meant?")
             }),
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_barrel_is_read_with_its_tolerance() {
+        for (given, barrel) in [
+            (24.5, Barrel::Narrow),
+            (24.2, Barrel::Narrow),
+            (32.0, Barrel::Standard),
+            (31.75, Barrel::Standard),
+            (50.8, Barrel::Wide),
+            (51.0, Barrel::Wide),
+        ] {
+            assert_eq!(Barrel::try_from(given), Ok(barrel));
+        }
+        for given in [0.0, -31.75, 28.0, 36.4, 60.0, 1e9] {
+            assert_eq!(Barrel::try_from(given).unwrap_err().hint, None);
+        }
+    }
+
+    #[test]
+    fn a_barrel_in_inches_is_asked_about_and_nonsense_is_not() {
+        let said = |given: f64| Barrel::try_from(given).unwrap_err().to_string();
+        assert!(said(2.0).ends_with("2 inches is 50.8 mm: is that what you meant?"));
+        assert!(said(0.965).ends_with("0.965 inches is 24.5 mm: is that what you meant?"));
+        assert_eq!(said(f64::NAN), "A barrel must be 24.5, 31.75 or 50.8 mm wide.");
+    }
+
+    #[test]
+    fn a_narrow_barrel_goes_into_a_wide_holder_and_never_the_other_way() {
+        for (i, barrel) in Barrel::ALL.into_iter().enumerate() {
+            for (j, holder) in Barrel::ALL.into_iter().enumerate() {
+                assert_eq!(barrel.fits_into(holder), i <= j);
+            }
+            assert!(barrel.largest_field_stop() < barrel.mm());
+        }
     }
 }

@@ -43,3 +43,73 @@ pub fn diffraction_limited_field_mm(mirror: FocalRatio, wavelength: Wavelength) 
     let largest_wavefront_mm = 6.0 * 2_f64.sqrt() * wavelength_mm / 14.0;
     64.0 * largest_wavefront_mm * mirror.number().powi(3)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::testing::agrees;
+
+    fn edge(number: f64, deg: f64) -> f64 {
+        coma_at_edge(FocalRatio::computed(number), ApparentField::new(deg).unwrap()).arcmin()
+    }
+
+    #[test]
+    fn coma_at_the_edge_grows_with_the_field_and_with_speed() {
+        agrees(edge(8.0, 50.0), 4.395, 3);
+        agrees(edge(5.0, 70.0), 15.75, 9);
+        agrees(edge(4.0, 82.0), 28.828, 3);
+        agrees(edge(5.0, 100.0), 22.5, 9);
+    }
+
+    #[test]
+    fn the_clean_share_is_the_whole_field_at_most() {
+        let share = |number, deg| {
+            coma_free_share(FocalRatio::computed(number), ApparentField::new(deg).unwrap())
+        };
+        agrees(share(8.0, 50.0), 1.0, 12);
+        agrees(share(5.0, 100.0), 5.0 / 22.5, 12);
+    }
+
+    #[test]
+    fn the_diffraction_limited_field_grows_with_the_cube_of_the_focal_ratio() {
+        let field = |number, wavelength| {
+            diffraction_limited_field_mm(FocalRatio::computed(number), wavelength)
+        };
+        agrees(field(1.0, Wavelength::PHOTOPIC_PEAK), 0.021_528, 6);
+        agrees(field(5.0, Wavelength::PHOTOPIC_PEAK), 2.691, 3);
+        agrees(field(8.0, Wavelength::PHOTOPIC_PEAK), 11.02, 2);
+        agrees(field(1.0, Wavelength::GREEN), 0.021_334, 6);
+    }
+
+    /// Traces light to a real paraboloid and projects the path differences onto balanced coma, a
+    /// second way to the same limit that knows nothing of third-order theory.
+    #[test]
+    fn a_traced_paraboloid_has_a_fourteenth_of_a_wave_at_the_edge_of_that_field() {
+        let (number, aperture) = (12.0, 200.0);
+        let focal_length = number * aperture;
+        let wavelength_mm = Wavelength::GREEN.nm() * 1e-6;
+        let height =
+            diffraction_limited_field_mm(FocalRatio::computed(number), Wavelength::GREEN) / 2.0;
+        let angle = (height / focal_length).atan();
+        let (rings, spokes) = (400_u32, 48_u32);
+        let (mut projection, mut weights) = (0.0, 0.0);
+        for ring in 0..rings {
+            let rho = (f64::from(ring) + 0.5) / f64::from(rings);
+            for spoke in 0..spokes {
+                let azimuth = std::f64::consts::TAU * f64::from(spoke) / f64::from(spokes);
+                let (x, y) =
+                    (rho * azimuth.cos() * aperture / 2.0, rho * azimuth.sin() * aperture / 2.0);
+                let z = (x * x + y * y) / (4.0 * focal_length);
+                let inward = angle.sin() * x - angle.cos() * z;
+                let outward = ((x - height).powi(2) + y * y + (z - focal_length).powi(2)).sqrt();
+                // The path of the middle ray is taken off first to keep the digits.
+                let path = inward + outward - focal_length.hypot(height);
+                let coma = 8_f64.sqrt() * (3.0 * rho.powi(3) - 2.0 * rho) * azimuth.cos();
+                projection += rho * path * coma;
+                weights += rho;
+            }
+        }
+        let waves = (projection / weights).abs() / wavelength_mm;
+        assert!((waves * 14.0 - 1.0).abs() < 1e-3, "{waves} waves");
+    }
+}

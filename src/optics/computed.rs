@@ -98,7 +98,7 @@ impl TrueField {
     }
 
     /// How long a star at this declination takes through the middle of the field:
-    /// `field / (15.041067″/s · cos δ)`. Grows without bound toward the poles.
+    /// `field / (15.04107″/s · cos δ)`. Grows without bound toward the poles.
     pub fn drift(self, declination: Declination) -> DriftTime {
         DriftTime(self.drift_on_equator().0 / declination.deg().to_radians().cos())
     }

@@ -210,7 +210,71 @@ impl Eyepiece {
     }
 
     /// A value that is equal (and hashes alike) for eyepieces that no rule can tell apart.
+    #[must_use]
     pub const fn fold_key(&self) -> Self {
         *self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn spec() -> EyepieceSpec {
+        EyepieceSpec::new(EyepieceFocalLength::new(24.0).unwrap())
+    }
+
+    #[test]
+    fn a_field_stop_must_fit_its_barrel() {
+        for barrel in Barrel::ALL {
+            let with = |mm: f64| {
+                Eyepiece::new(EyepieceSpec {
+                    field_stop: Some(FieldStop::new(mm).unwrap()),
+                    barrel: Some(barrel),
+                    ..spec()
+                })
+            };
+            assert!(with(barrel.largest_field_stop()).is_ok());
+            assert!(with(barrel.largest_field_stop() + 0.1).is_err());
+        }
+        let refused = Eyepiece::new(EyepieceSpec {
+            field_stop: Some(FieldStop::new(42.0).unwrap()),
+            barrel: Some(Barrel::Standard),
+            ..spec()
+        });
+        assert_eq!(
+            refused.unwrap_err().to_string(),
+            "A field stop of 42 mm does not fit in a 31.75 mm barrel, which holds at most 27.5 mm: \
+             please check both."
+        );
+    }
+
+    #[test]
+    fn a_measured_relief_beats_the_claim() {
+        let relief = |mm| Some(EyeRelief::new(mm).unwrap());
+        let both = EyepieceSpec { eye_relief: relief(20.0), usable_relief: relief(15.5), ..spec() };
+        assert_eq!(Eyepiece::new(both).unwrap().relief(), relief(15.5));
+        let claim = EyepieceSpec { eye_relief: relief(20.0), ..spec() };
+        assert_eq!(Eyepiece::new(claim).unwrap().relief(), relief(20.0));
+        assert_eq!(Eyepiece::new(spec()).unwrap().relief(), None);
+    }
+
+    #[test]
+    fn equal_specifications_fold_and_others_do_not() {
+        let plain = Eyepiece::new(spec()).unwrap();
+        let heavy = EyepieceSpec { mass: Some(Mass::new(400.0).unwrap()), ..spec() };
+        assert_eq!(plain.fold_key(), Eyepiece::new(spec()).unwrap().fold_key());
+        assert_ne!(plain.fold_key(), Eyepiece::new(heavy).unwrap().fold_key());
+        assert_eq!(Eyepiece::new(heavy).unwrap().spec(), heavy);
+    }
+
+    #[test]
+    fn every_class_reads_back_its_name_and_better_classes_bear_faster_telescopes() {
+        for class in OpticalClass::ALL {
+            assert_eq!(OpticalClass::parse(class.as_str()), Some(class));
+        }
+        assert!(
+            OpticalClass::ALL.map(OpticalClass::fastest_focal_ratio).is_sorted_by(|a, b| a > b)
+        );
     }
 }

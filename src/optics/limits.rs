@@ -20,8 +20,10 @@ impl ApparentBlur {
 }
 
 impl Wavelength {
-    /// Green light, near where the eye sees best by day.
+    /// Green light, the usual wavelength for stating a telescope's quality.
     pub const GREEN: Self = Self::known(550.0);
+    /// Where the eye sees best by day: the peak of the CIE photopic luminous efficiency.
+    pub const PHOTOPIC_PEAK: Self = Self::known(555.0);
 }
 
 /// The highest useful magnification for an aperture: so many times for each 25.4 mm.
@@ -50,4 +52,40 @@ pub fn rayleigh_limit(aperture: Aperture, wavelength: Wavelength) -> Resolution 
 /// them comfortably from about 240 to 360; common practice, no source.
 pub fn apparent_separation_arcsec(separation: Separation, magnification: Magnification) -> f64 {
     separation.arcsec() * magnification.times()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::testing::agrees;
+
+    fn aperture() -> Aperture {
+        Aperture::new(203.2).unwrap()
+    }
+
+    #[test]
+    fn power_follows_aperture() {
+        agrees(power_ceiling(aperture(), PowerPerInch::MOST_NIGHTS).times(), 200.0, 9);
+        agrees(power_ceiling(aperture(), PowerPerInch::EXCELLENT_NIGHTS).times(), 320.0, 9);
+    }
+
+    #[test]
+    fn the_air_allows_less_when_it_is_restless() {
+        let power = |seeing, blur| seeing_limited_power(Seeing::new(seeing).unwrap(), blur).times();
+        agrees(power(2.0, ApparentBlur::COMFORTABLE), 300.0, 9);
+        agrees(power(2.0, ApparentBlur::LAST), 500.0, 9);
+        agrees(power(4.0, ApparentBlur::COMFORTABLE), 150.0, 9);
+    }
+
+    #[test]
+    fn resolution_follows_aperture() {
+        agrees(dawes_limit(aperture()).arcsec(), 0.57087, 5);
+        agrees(rayleigh_limit(aperture(), Wavelength::GREEN).arcsec(), 0.68112, 5);
+    }
+
+    #[test]
+    fn a_double_star_looks_as_wide_as_power_makes_it() {
+        let separation = Separation::new(2.0).unwrap();
+        agrees(apparent_separation_arcsec(separation, Magnification::computed(150.0)), 300.0, 9);
+    }
 }

@@ -10,6 +10,15 @@
 //! * [`coma`] – how far from the middle a parabolic mirror stays sharp.
 //! * [`focus`] – how far the focuser must move for an eye that is near- or far-sighted.
 //!
+//! A quantity in the wrong place does not compile:
+//!
+//! ```compile_fail,E0308
+//! # use borrowed_light::optics::*;
+//! # fn wrong(aperture: Aperture, focal_length: TelescopeFocalLength) {
+//! TelescopeSpec::new(Layout::Newtonian, focal_length, aperture);
+//! # }
+//! ```
+//!
 //! Nothing is rounded on the way; rounding belongs to the page that shows a number.
 //!
 //! ```
@@ -55,3 +64,39 @@ pub use quantity::{
 };
 pub use telescope::{Layout, Telescope, TelescopeError, TelescopeSpec, Tracking};
 pub use view::{SIDEREAL_RATE_ARCSEC_PER_S, View, largest_true_field};
+
+#[cfg(test)]
+pub(crate) mod testing {
+    //! What the tests of this room and the next share.
+
+    use super::{
+        Aperture, Eyepiece, EyepieceFocalLength, EyepieceSpec, Layout, Telescope,
+        TelescopeFocalLength, TelescopeSpec,
+    };
+
+    /// Fails unless `actual` rounds to `expected` at that many decimals.
+    #[track_caller]
+    pub(crate) fn agrees(actual: f64, expected: f64, decimals: i32) {
+        let tolerance = 0.5 * 10_f64.powi(-decimals) * (1.0 + 1e-9);
+        assert!(
+            (actual - expected).abs() <= tolerance,
+            "{actual} is not {expected} to {decimals} decimals"
+        );
+    }
+
+    pub(crate) fn newtonian(aperture: f64, focal_length: f64) -> TelescopeSpec {
+        TelescopeSpec::new(
+            Layout::Newtonian,
+            Aperture::new(aperture).unwrap(),
+            TelescopeFocalLength::new(focal_length).unwrap(),
+        )
+    }
+
+    pub(crate) fn telescope(aperture: f64, focal_length: f64) -> Telescope {
+        Telescope::new(newtonian(aperture, focal_length)).unwrap()
+    }
+
+    pub(crate) fn eyepiece(focal_length: f64) -> Eyepiece {
+        Eyepiece::new(EyepieceSpec::new(EyepieceFocalLength::new(focal_length).unwrap())).unwrap()
+    }
+}

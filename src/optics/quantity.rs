@@ -273,3 +273,78 @@ quantity! {
     /// Magnification allowed for each inch (25.4 mm) of aperture, 1–100.
     PowerPerInch, times, "power per inch of aperture", "times", 1.0..=100.0, no_hint
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_a_number_is_refused_by_every_range() {
+        for given in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(Aperture::new(given).is_err());
+            assert!(Sphere::new(given).is_err());
+            assert!(Cylinder::new(given).is_err());
+            assert_eq!(
+                Mass::new(given).unwrap_err().to_string(),
+                "The mass must be a number between 1 and 200000 grams."
+            );
+        }
+    }
+
+    #[test]
+    fn the_ends_of_a_range_belong_to_it() {
+        assert!(Aperture::new(30.0).is_ok());
+        assert!(Aperture::new(3000.0).is_ok());
+        assert!(Aperture::new(30.0_f64.next_down()).is_err());
+        assert!(Aperture::new(3000.0_f64.next_up()).is_err());
+        assert!(Mass::new(0.0).is_err());
+    }
+
+    #[test]
+    fn a_three_metre_eyepiece_is_refused_without_a_guess() {
+        assert_eq!(
+            EyepieceFocalLength::new(3000.0).unwrap_err().to_string(),
+            "The eyepiece's focal length must be between 1.5 and 100 mm, but 3000 was given."
+        );
+    }
+
+    #[test]
+    fn lengths_that_look_like_inches_or_metres_are_asked_about() {
+        let hint = |error: OutOfRange| error.hint.unwrap_or_default();
+        let aperture = |given| hint(Aperture::new(given).unwrap_err());
+        assert_eq!(aperture(4.5), "4.5 inches is 114.3 mm: is that what you meant?");
+        assert_eq!(aperture(0.25), "0.25 metres is 250 mm: is that what you meant?");
+        assert_eq!(aperture(-8.0), "");
+        assert_eq!(aperture(0.0), "");
+        let focal_length = |given| hint(TelescopeFocalLength::new(given).unwrap_err());
+        assert_eq!(focal_length(48.0), "48 inches is 1219.2 mm: is that what you meant?");
+        assert_eq!(focal_length(1.2), "1.2 metres is 1200 mm: is that what you meant?");
+        let eyepiece = |given| hint(EyepieceFocalLength::new(given).unwrap_err());
+        assert_eq!(eyepiece(0.5), "0.5 inches is 12.7 mm: is that what you meant?");
+    }
+
+    #[test]
+    fn a_cylinder_loses_its_sign_and_zero_loses_its_minus() {
+        assert_eq!(Cylinder::new(-1.25).unwrap(), Cylinder::new(1.25).unwrap());
+        assert!(Cylinder::new(-10.5).is_err());
+        assert!(Cylinder::new(-10.5).unwrap_err().given < 0.0);
+        assert_eq!(Sphere::new(-0.0).unwrap(), Sphere::new(0.0).unwrap());
+    }
+
+    #[test]
+    fn enormous_and_tiny_numbers_stay_short_in_a_sentence() {
+        assert_eq!(plain(1e300), "1e300");
+        assert_eq!(plain(1e-300), "1e-300");
+        assert_eq!(plain(0.0), "0");
+        assert_eq!(plain(203.2), "203.2");
+    }
+
+    #[test]
+    fn quantities_order_and_hash_by_value() {
+        let mut masses = [300.0, 20.0, 150.0].map(|g| Mass::new(g).unwrap());
+        masses.sort();
+        assert_eq!(masses.map(Mass::g), [20.0, 150.0, 300.0]);
+        let set = std::collections::HashSet::from([Mass::new(7.0), Mass::new(7.0)].map(Result::ok));
+        assert_eq!(set.len(), 1);
+    }
+}

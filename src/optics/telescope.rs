@@ -262,7 +262,80 @@ impl Telescope {
     }
 
     /// A value that is equal (and hashes alike) for telescopes that no rule can tell apart.
+    #[must_use]
     pub const fn fold_key(&self) -> Self {
         *self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::testing::newtonian;
+
+    fn obstruction(mm: f64) -> Option<Obstruction> {
+        Some(Obstruction::new(mm).unwrap())
+    }
+
+    #[test]
+    fn an_obstruction_must_leave_some_aperture() {
+        let spec = |mm| TelescopeSpec { obstruction: obstruction(mm), ..newtonian(200.0, 1000.0) };
+        assert!(Telescope::new(spec(199.9)).is_ok());
+        let refused = Telescope::new(spec(200.0)).unwrap_err();
+        assert_eq!(
+            refused.to_string(),
+            "The central obstruction (200 mm) must be smaller than the aperture (200 mm): \
+             please check both."
+        );
+    }
+
+    #[test]
+    fn a_refractor_is_known_to_be_clear_and_cannot_be_obstructed() {
+        let spec = TelescopeSpec { layout: Layout::Refractor, ..newtonian(80.0, 480.0) };
+        let silent = Telescope::new(spec).unwrap();
+        let stated =
+            Telescope::new(TelescopeSpec { obstruction: obstruction(0.0), ..spec }).unwrap();
+        assert_eq!(silent.obstruction_ratio(), Some(ObstructionRatio::CLEAR));
+        assert_eq!(silent.fold_key(), stated.fold_key());
+        let refused = Telescope::new(TelescopeSpec { obstruction: obstruction(20.0), ..spec });
+        assert!(matches!(refused, Err(TelescopeError::RefractorObstructed(_))));
+    }
+
+    #[test]
+    fn an_unknown_obstruction_stays_unknown() {
+        assert_eq!(Telescope::new(newtonian(200.0, 1000.0)).unwrap().obstruction_ratio(), None);
+    }
+
+    #[test]
+    fn swapped_or_absurd_lengths_show_in_the_focal_ratio() {
+        let refused = Telescope::new(newtonian(1219.0, 203.2)).unwrap_err();
+        assert_eq!(
+            refused.to_string(),
+            "Aperture and focal length make f/0.17, and no telescope is outside f/1 to f/100: \
+             please check both."
+        );
+        assert!(Telescope::new(newtonian(30.0, 3000.0)).is_ok());
+        assert!(Telescope::new(newtonian(30.0, 3001.0)).is_err());
+    }
+
+    #[test]
+    fn a_telescope_gives_back_the_facts_it_was_made_of() {
+        let spec = TelescopeSpec {
+            obstruction: obstruction(58.0),
+            focuser: Some(Barrel::Wide),
+            focuser_travel: Some(Travel::new(40.0).unwrap()),
+            balance_limit: Some(Mass::new(700.0).unwrap()),
+            tracking: Some(Tracking::StandsStill),
+            ..newtonian(254.0, 1200.0)
+        };
+        assert_eq!(Telescope::new(spec).unwrap().spec(), spec);
+    }
+
+    #[test]
+    fn every_layout_reads_back_its_own_name() {
+        for layout in Layout::ALL {
+            assert_eq!(Layout::parse(layout.as_str()), Some(layout));
+        }
+        assert_eq!(Layout::parse("Newtonian"), None);
     }
 }

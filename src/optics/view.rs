@@ -6,7 +6,7 @@ use super::{
 };
 
 /// How fast the sky turns along the celestial equator, arcseconds a second: 1 296 000″ in one
-/// turn of the Earth against the stars, 86 164.0905 s.
+/// mean sidereal day of 86 164.0905 s, about 15.041 07″/s.
 pub const SIDEREAL_RATE_ARCSEC_PER_S: f64 = 1_296_000.0 / 86_164.090_5;
 
 /// What an eyepiece shows in a telescope. Holds no reference and costs no allocation.
@@ -134,4 +134,103 @@ pub fn largest_true_field(
 fn field_of_stop(stop_mm: f64, focal_length_mm: f64) -> TrueField {
     let deg = (2.0 * (stop_mm / (2.0 * focal_length_mm)).atan()).to_degrees();
     TrueField::computed(deg, FieldBasis::FieldStop)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::{
+        ApparentField, BarlowFactor, EyepieceFocalLength, EyepieceSpec, FieldStop,
+        testing::{agrees, telescope},
+    };
+
+    fn with_apparent_field(focal_length: f64, deg: f64) -> Eyepiece {
+        Eyepiece::new(EyepieceSpec {
+            apparent_field: Some(ApparentField::new(deg).unwrap()),
+            ..EyepieceSpec::new(EyepieceFocalLength::new(focal_length).unwrap())
+        })
+        .unwrap()
+    }
+
+    fn with_field_stop(focal_length: f64, mm: f64) -> Eyepiece {
+        Eyepiece::new(EyepieceSpec {
+            field_stop: Some(FieldStop::new(mm).unwrap()),
+            apparent_field: Some(ApparentField::new(80.0).unwrap()),
+            ..EyepieceSpec::new(EyepieceFocalLength::new(focal_length).unwrap())
+        })
+        .unwrap()
+    }
+
+    #[test]
+    fn without_a_field_stop_the_apparent_field_serves() {
+        let view = View::of(&telescope(203.2, 1219.0), &with_apparent_field(25.0, 52.0), None);
+        let field = view.true_field().unwrap();
+        agrees(view.magnification().times(), 48.76, 9);
+        agrees(view.exit_pupil().mm(), 4.16735, 5);
+        agrees(field.deg(), 1.06645, 5);
+        assert_eq!(field.basis(), FieldBasis::ApparentField);
+        agrees(view.drift_time_on_equator().unwrap().s(), 255.2487, 4);
+    }
+
+    #[test]
+    fn a_field_stop_wins_over_the_apparent_field() {
+        let view = View::of(&telescope(254.0, 1200.0), &with_field_stop(31.0, 42.0), None);
+        let field = view.true_field().unwrap();
+        agrees(view.magnification().times(), 38.70968, 5);
+        agrees(view.exit_pupil().mm(), 6.56167, 5);
+        agrees(field.deg(), 2.00515, 5);
+        assert_eq!(field.basis(), FieldBasis::FieldStop);
+    }
+
+    #[test]
+    fn a_barlow_multiplies_the_focal_length_and_nothing_else() {
+        let barlow = Barlow::new(BarlowFactor::new(2.0).unwrap());
+        let telescope = telescope(127.0, 1500.0);
+        let view = View::of(&telescope, &with_apparent_field(9.5, 60.0), Some(&barlow));
+        agrees(view.effective_focal_length_mm(), 3000.0, 9);
+        agrees(view.magnification().times(), 315.78947, 5);
+        agrees(view.exit_pupil().mm(), 0.40217, 5);
+        agrees(view.true_field().unwrap().deg(), 0.19, 9);
+        agrees(view.effective_focal_ratio().number(), 3000.0 / 127.0, 9);
+        agrees(telescope.focal_ratio().number(), 1500.0 / 127.0, 9);
+    }
+
+    #[test]
+    fn a_small_telescope_shows_a_wide_field() {
+        let view = View::of(&telescope(80.0, 480.0), &with_field_stop(24.0, 27.2), None);
+        agrees(view.magnification().times(), 20.0, 9);
+        agrees(view.exit_pupil().mm(), 4.0, 9);
+        agrees(view.true_field().unwrap().deg(), 3.24589, 5);
+    }
+
+    #[test]
+    fn the_barrel_bounds_the_field() {
+        let telescope = telescope(200.0, 1000.0);
+        let largest = |barrel| largest_true_field(&telescope, None, barrel).deg();
+        agrees(largest(Barrel::Standard), 1.57553, 5);
+        agrees(largest(Barrel::Wide), 2.66377, 5);
+        assert!(largest(Barrel::Narrow) < largest(Barrel::Standard));
+        let barlow = Barlow::new(BarlowFactor::new(2.0).unwrap());
+        assert!(largest_true_field(&telescope, Some(&barlow), Barrel::Wide).deg() < 1.34);
+    }
+
+    #[test]
+    fn an_eyepiece_of_unknown_field_has_power_but_no_field() {
+        let view =
+            View::of(&telescope(203.2, 1219.0), &crate::optics::testing::eyepiece(25.0), None);
+        assert_eq!(view.true_field(), None);
+        assert_eq!(view.drift_time_on_equator(), None);
+        agrees(view.magnification().times(), 48.76, 9);
+    }
+
+    #[test]
+    fn the_sky_turns_once_in_a_sidereal_day_and_slower_toward_the_pole() {
+        agrees(SIDEREAL_RATE_ARCSEC_PER_S, 15.041_07, 5);
+        let view = View::of(&telescope(203.2, 1219.0), &with_apparent_field(25.0, 52.0), None);
+        let drift = |deg| view.drift_time(Declination::new(deg).unwrap()).unwrap().s();
+        agrees(drift(0.0), 255.2487, 4);
+        agrees(drift(60.0), 2.0 * 255.2487, 3);
+        agrees(drift(-60.0), drift(60.0), 9);
+        assert!(drift(89.999) > 1e6);
+    }
 }
