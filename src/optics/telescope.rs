@@ -273,13 +273,14 @@ mod tests {
     use super::*;
     use crate::optics::testing::newtonian;
 
-    fn obstruction(mm: f64) -> Option<Obstruction> {
-        Some(Obstruction::new(mm).unwrap())
+    fn obstruction(mm: f64) -> Obstruction {
+        Obstruction::new(mm).unwrap()
     }
 
     #[test]
     fn an_obstruction_must_leave_some_aperture() {
-        let spec = |mm| TelescopeSpec { obstruction: obstruction(mm), ..newtonian(200.0, 1000.0) };
+        let spec =
+            |mm| TelescopeSpec { obstruction: Some(obstruction(mm)), ..newtonian(200.0, 1000.0) };
         assert!(Telescope::new(spec(199.9)).is_ok());
         let refused = Telescope::new(spec(200.0)).unwrap_err();
         assert_eq!(
@@ -294,10 +295,11 @@ mod tests {
         let spec = TelescopeSpec { layout: Layout::Refractor, ..newtonian(80.0, 480.0) };
         let silent = Telescope::new(spec).unwrap();
         let stated =
-            Telescope::new(TelescopeSpec { obstruction: obstruction(0.0), ..spec }).unwrap();
+            Telescope::new(TelescopeSpec { obstruction: Some(obstruction(0.0)), ..spec }).unwrap();
         assert_eq!(silent.obstruction_ratio(), Some(ObstructionRatio::CLEAR));
         assert_eq!(silent.fold_key(), stated.fold_key());
-        let refused = Telescope::new(TelescopeSpec { obstruction: obstruction(20.0), ..spec });
+        let refused =
+            Telescope::new(TelescopeSpec { obstruction: Some(obstruction(20.0)), ..spec });
         assert!(matches!(refused, Err(TelescopeError::RefractorObstructed(_))));
     }
 
@@ -321,7 +323,7 @@ mod tests {
     #[test]
     fn a_telescope_gives_back_the_facts_it_was_made_of() {
         let spec = TelescopeSpec {
-            obstruction: obstruction(58.0),
+            obstruction: Some(obstruction(58.0)),
             focuser: Some(Barrel::Wide),
             focuser_travel: Some(Travel::new(40.0).unwrap()),
             balance_limit: Some(Mass::new(700.0).unwrap()),
