@@ -1,4 +1,5 @@
 //! What everybody expects of a good answer, on random shelves and observers.
+#![allow(clippy::unwrap_used)] // helpers of tests
 
 mod shelves;
 
@@ -143,7 +144,7 @@ proptest! {
             1 => shelf.barlows.push(barlow(&mut rolls)),
             // One more of a kind that is there already must not hurt either.
             2 if !shelf.eyepieces.is_empty() => {
-                let twin = shelf.eyepieces[rolls.below(shelf.eyepieces.len())].clone();
+                let twin = shelf.eyepieces[rolls.below(shelf.eyepieces.len())];
                 shelf.eyepieces.push(twin);
             }
             _ => shelf.eyepieces.push(eyepiece(&mut rolls)),

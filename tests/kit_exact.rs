@@ -3,6 +3,8 @@
 //! The matrix is the problem as an outsider sees it; here every choice in it is tried. Worths are
 //! whole numbers of 2⁻²⁰ and weights of 2⁻¹⁰, so sums are exact and values are compared with `==`.
 
+#![allow(clippy::float_cmp)] // sums are exact, see above
+
 mod shelves;
 
 use borrowed_light::kit::matrix::Matrix;

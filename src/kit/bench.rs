@@ -153,6 +153,19 @@ impl<'a> Bench<'a> {
         self.relief.at(exit_pupil_mm).comfortable.mm()
     }
 
+    /// Focal lengths that the rules on thin beams, on power and on wide beams do not forbid out of
+    /// hand behind a Barlow of this factor, mm: a quick look before the rules themselves.
+    pub(super) fn focal_lengths_mm(&self, factor: f64) -> std::ops::Range<f32> {
+        let ratio = self.focal_ratio.number() * factor;
+        let focal_length = self.telescope.focal_length().mm() * factor;
+        let shortest =
+            (ratio * self.settings.thinnest_beam_mm).max(focal_length / self.power_ceiling());
+        let obstructed = self.obstruction.is_some_and(|share| share.fraction() > 0.0);
+        let longest = if obstructed { ratio * WIDEST_EXIT_PUPIL_MM } else { f64::INFINITY };
+        // A hair wider than the rules, so that rounding never decides here.
+        (shortest * 0.999_99) as f32..(longest * 1.000_01) as f32
+    }
+
     /// The widest beam that any eye is given, mm.
     pub(super) fn widest_beam_mm(&self) -> f64 {
         self.pupil.typical.mm().min(WIDEST_EXIT_PUPIL_MM)

@@ -34,6 +34,9 @@ pub(crate) const MAX_SLOTS: usize = 8;
 /// Subgradient steps before branching begins.
 const STEPS: usize = 120;
 
+/// Subgradient steps from a neighbour's prices before a start is looked for.
+const FIRST_STEPS: usize = 24;
+
 /// Packs what one piece costs (units of 2⁻³⁰) and weighs into the number that scores subtract.
 ///
 /// A score is `value << TIE_BITS` less these burdens, so that equal values are told apart by the
@@ -126,15 +129,16 @@ pub(crate) fn choose(
         nodes: 0,
         stopped: false,
     };
-    // A price list from a neighbour often settles it at once.
+    // With a neighbour's price list the floor is often out of reach at once, or nearly so.
     if prices.0 != [0; LANES] {
-        let bound = search.relax_and_fix(&prices.0, slots).0;
+        let (bound, best_prices) = search.lower_the_bound(slots, *prices, FIRST_STEPS);
+        *prices = Prices(best_prices);
         if bound < floor {
             return Found::BelowFloor;
         }
     }
     search.start(slots);
-    let (bound, best_prices) = search.lower_the_bound(slots, *prices);
+    let (bound, best_prices) = search.lower_the_bound(slots, *prices, STEPS);
     *prices = Prices(best_prices);
     if bound < search.target() {
         return search.settled();
@@ -349,12 +353,12 @@ impl Search<'_> {
     }
 
     /// Subgradient steps on the prices; returns the lowest bound and its prices.
-    fn lower_the_bound(&mut self, slots: usize, warm: Prices) -> (i64, Worths) {
+    fn lower_the_bound(&mut self, slots: usize, warm: Prices, steps: usize) -> (i64, Worths) {
         let mut prices = self.first_prices(warm);
         let mut lowest = (i64::MAX, prices);
         let mut length = 1.0_f64;
         let mut idle = 0;
-        for step in 0..STEPS {
+        for step in 0..steps {
             let (bound, top) = self.relax_and_fix(&prices, slots);
             let target = self.target();
             if bound < lowest.0 {

@@ -11,6 +11,7 @@
 
 pub mod bench;
 mod choose;
+mod dominance;
 pub mod explain;
 mod judge;
 pub mod matrix;

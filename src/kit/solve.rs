@@ -10,9 +10,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::bench::Bench;
 use super::choose::{self, Choice, Columns, Found, LANES, Prices, TIE_BITS, Worths, burden};
+use super::dominance;
 use super::rules::{Question, SunFilter};
 use super::settings::Settings;
-use super::worth::{Glass, Scale, VALUE_UNIT};
+use super::worth::{Glass, Lens, Scale, VALUE_UNIT, WidestField};
 use crate::optics::{Barlow, Eyepiece, Mass, Telescope};
 
 /// Carrying one more piece, in units of 2⁻³⁰: 0.004.
@@ -193,11 +194,17 @@ struct Solved {
 #[derive(Debug, Clone, Copy)]
 struct Terms {
     slots: usize,
-    barlow: bool,
-    /// A folded eyepiece that must stay out.
-    banned: Option<usize>,
     /// Scores below this are of no interest.
     floor: i64,
+}
+
+/// What is worth trying, as folded positions.
+#[derive(Debug, Clone)]
+struct Useful {
+    /// In the order of the shelf.
+    eyepieces: Vec<usize>,
+    /// Like beside like, so that one search's prices suit the next.
+    barlows: Vec<usize>,
 }
 
 /// Reused memory for one thread.
@@ -256,13 +263,14 @@ impl<'a> Solver<'a> {
     ) -> Answer {
         let benches: Vec<(Bench<'_>, Scale)> =
             self.telescopes.iter().map(|piece| self.bench(piece.first)).collect();
+        let field = self.widest_field_mm();
         let mut order: Vec<(i64, usize)> = benches
             .iter()
             .enumerate()
-            .map(|(at, (_, scale))| (scale.highest() << TIE_BITS, at))
+            .map(|(at, (bench, scale))| (scale.highest(bench, &field) << TIE_BITS, at))
             .collect();
         order.sort_unstable_by_key(|(highest, at)| (std::cmp::Reverse(*highest), *at));
-        let barlows = if wanted.barlow { self.useful_barlows() } else { Vec::new() };
+        let useful = self.useful(wanted, None);
 
         let next = AtomicUsize::new(0);
         let board = Mutex::new(Board::new(wanted.limit, order.len()));
@@ -278,21 +286,16 @@ impl<'a> Solver<'a> {
                 } else if spent() {
                     Solved { telescope: at, best: None, open_bound: Some(highest) }
                 } else {
-                    let terms = Terms {
-                        slots: wanted.max_eyepieces.min(MOST_EYEPIECES),
-                        barlow: wanted.barlow,
-                        banned: None,
-                        floor,
-                    };
+                    let terms = Terms { slots: wanted.max_eyepieces.min(MOST_EYEPIECES), floor };
                     let (bench, scale) = &benches[at];
-                    self.telescope(at, bench, scale, &barlows, terms, &mut scratch, spent)
+                    self.telescope(at, bench, scale, &useful, terms, &mut scratch, spent)
                 };
                 if let Ok(mut board) = board.lock() {
                     board.note(result);
                 }
             }
         };
-        let pairs = order.len() * self.eyepieces.len() * (1 + barlows.len());
+        let pairs = order.len() * useful.eyepieces.len() * (1 + useful.barlows.len());
         if threads > 1 && order.len() > 1 && pairs > 4_000 {
             std::thread::scope(|scope| {
                 for _ in 0..threads.min(order.len()) {
@@ -318,17 +321,13 @@ impl<'a> Solver<'a> {
         };
         let Some(at) = self.telescopes.iter().position(same) else { return Vec::new() };
         let (bench, scale) = self.bench(kit.telescope);
-        let useful = if wanted.barlow { self.useful_barlows() } else { Vec::new() };
-        let terms = Terms {
-            slots: wanted.max_eyepieces.min(MOST_EYEPIECES),
-            barlow: wanted.barlow,
-            banned: None,
-            floor: NO_FLOOR,
-        };
+        let useful = self.useful(wanted, None);
+        let most = wanted.max_eyepieces.min(MOST_EYEPIECES);
         let mut scratch = Scratch::default();
         let mut found: Vec<Alternative> = Vec::new();
-        let mut add = |difference, terms: Terms| {
-            let solved = self.telescope(at, &bench, &scale, &useful, terms, &mut scratch, spent);
+        let mut add = |difference, slots, useful: &Useful| {
+            let terms = Terms { slots, floor: NO_FLOOR };
+            let solved = self.telescope(at, &bench, &scale, useful, terms, &mut scratch, spent);
             if let (Some(best), None) = (solved.best, solved.open_bound) {
                 let other = self.kit(kit.telescope, &best);
                 let known = found.iter().any(|alternative| alternative.kit == other);
@@ -338,17 +337,18 @@ impl<'a> Solver<'a> {
             }
         };
         if kit.barlow.is_some() {
-            add(Difference::NoBarlow, Terms { barlow: false, ..terms });
+            let direct = Useful { eyepieces: useful.eyepieces.clone(), barlows: Vec::new() };
+            add(Difference::NoBarlow, most, &direct);
         }
         if kit.eyepieces.len() > 1 {
-            add(Difference::OneFewer, Terms { slots: kit.eyepieces.len() - 1, ..terms });
+            add(Difference::OneFewer, kit.eyepieces.len() - 1, &useful);
         }
         for &eyepiece in &kit.eyepieces {
             let piece = self.eyepieces.iter().position(|piece| piece.first == eyepiece);
             if let Some(piece) = piece
                 && self.eyepieces[piece].copies == 1
             {
-                add(Difference::Without(eyepiece), Terms { banned: Some(piece), ..terms });
+                add(Difference::Without(eyepiece), most, &self.useful(wanted, Some(piece)));
             }
         }
         found.sort_by(|a, b| b.kit.value.total_cmp(&a.kit.value));
@@ -393,19 +393,74 @@ impl<'a> Solver<'a> {
         Some(scale.weigh(Glass::of(spec), factor.ln() as f32, factor as f32, screen))
     }
 
-    /// Barlows that no other one beats in every way, as folded positions.
+    /// Pieces that no other one beats in every way, whatever the telescope.
+    fn useful(&self, wanted: Wanted, banned: Option<usize>) -> Useful {
+        Useful {
+            eyepieces: self.useful_eyepieces(banned),
+            barlows: if wanted.barlow { self.useful_barlows() } else { Vec::new() },
+        }
+    }
+
+    /// Eyepieces that no other one of the same focal length beats in every way.
+    fn useful_eyepieces(&self, banned: Option<usize>) -> Vec<usize> {
+        let spec = |at: usize| &self.shelf.eyepieces[self.eyepieces[at].first];
+        let length = |at: usize| spec(at).focal_length().mm();
+        let mut order: Vec<usize> =
+            (0..self.eyepieces.len()).filter(|at| Some(*at) != banned).collect();
+        order.sort_by(|a, b| length(*a).total_cmp(&length(*b)).then(a.cmp(b)));
+        let mut useful = Vec::new();
+        for same in order.chunk_by(|a, b| length(*a).total_cmp(&length(*b)).is_eq()) {
+            useful.extend(same.iter().copied().filter(|&at| {
+                !same.iter().any(|&other| {
+                    (self.eyepieces[other].burden, other) < (self.eyepieces[at].burden, at)
+                        && dominance::never_worse(spec(other), spec(at))
+                })
+            }));
+        }
+        useful.sort_unstable();
+        useful
+    }
+
+    fn barlow_spec(&self, at: usize) -> &Barlow {
+        &self.shelf.barlows[self.barlows[at].first]
+    }
+
+    /// Whether one Barlow is at most as much of a burden as another, and not the same.
+    fn lighter(&self, one: usize, other: usize) -> bool {
+        (self.barlows[one].burden, one) < (self.barlows[other].burden, other)
+    }
+
+    /// Barlows that no other one beats in every way.
     fn useful_barlows(&self) -> Vec<usize> {
-        let spec = |at: usize| &self.shelf.barlows[self.barlows[at].first];
-        let beaten = |at: usize| {
-            (0..self.barlows.len()).any(|other| {
-                other != at
-                    && spec(other).factor == spec(at).factor
-                    && spec(other).barrel == spec(at).barrel
-                    && lighter_or_equal(spec(other), spec(at))
-                    && (self.barlows[other].burden, other) < (self.barlows[at].burden, at)
+        let mut useful: Vec<usize> = (0..self.barlows.len())
+            .filter(|&at| {
+                !(0..self.barlows.len()).any(|other| {
+                    let (one, at_spec) = (self.barlow_spec(other), self.barlow_spec(at));
+                    self.lighter(other, at) && dominance::never_worse_barlow(one, at_spec)
+                })
             })
+            .collect();
+        useful.sort_by(|a, b| {
+            let factor = |at: usize| self.barlow_spec(at).factor.times();
+            factor(*a).total_cmp(&factor(*b)).then(a.cmp(b))
+        });
+        useful
+    }
+
+    /// Of the useful Barlows, those worth trying in this telescope: where no balance limit is
+    /// recorded, mass changes no verdict, and the least burden of its kind is enough.
+    fn barlows_for(&self, bench: &Bench<'_>, useful: &Useful) -> Vec<usize> {
+        let all = &useful.barlows;
+        if bench.telescope.balance_limit().is_some() {
+            return all.clone();
+        }
+        let kind = |at: usize| {
+            let spec = self.barlow_spec(at);
+            (spec.factor, spec.barrel)
         };
-        (0..self.barlows.len()).filter(|at| !beaten(*at)).collect()
+        let beaten =
+            |at: usize| all.iter().any(|&one| kind(one) == kind(at) && self.lighter(one, at));
+        all.iter().copied().filter(|at| !beaten(*at)).collect()
     }
 
     #[expect(clippy::too_many_arguments, reason = "one call, from two places, all of it needed")]
@@ -414,21 +469,19 @@ impl<'a> Solver<'a> {
         at: usize,
         bench: &Bench<'_>,
         scale: &Scale,
-        barlows: &[usize],
+        useful: &Useful,
         terms: Terms,
         scratch: &mut Scratch,
         spent: &(dyn Fn() -> bool + Sync),
     ) -> Solved {
-        self.fill_direct(bench, scale, terms.banned, scratch);
+        self.fill_direct(bench, scale, &useful.eyepieces, scratch);
         let mut best: Option<Best> = None;
         let mut open_bound: Option<i64> = None;
         let mut prices = Prices::none();
-        let with = barlows.iter().copied().map(Some).filter(|_| terms.barlow);
-        for barlow in std::iter::once(None).chain(with) {
-            let Some(burden) = self.fill_columns(bench, scale, barlow, terms.banned, scratch)
-            else {
-                continue;
-            };
+        let with = self.barlows_for(bench, useful);
+        for barlow in std::iter::once(None).chain(with.into_iter().map(Some)) {
+            let filled = self.fill_columns(bench, scale, barlow, &useful.eyepieces, scratch);
+            let Some(burden) = filled else { continue };
             let offset = self.telescope_burden(at) - burden;
             let floor = best.as_ref().map_or(terms.floor, |best| best.choice.score);
             let found =
@@ -455,18 +508,18 @@ impl<'a> Solver<'a> {
     /// telescope, without looking back. For comparison only: see the benchmark.
     #[must_use]
     pub fn greedy(&self, wanted: Wanted) -> Answer {
-        let barlows = if wanted.barlow { self.useful_barlows() } else { Vec::new() };
+        let useful = self.useful(wanted, None);
         let mut scratch = Scratch::default();
         let mut solved = Vec::new();
         for (at, piece) in self.telescopes.iter().enumerate() {
             let (bench, scale) = self.bench(piece.first);
-            self.fill_direct(&bench, &scale, None, &mut scratch);
+            self.fill_direct(&bench, &scale, &useful.eyepieces, &mut scratch);
             let mut best: Option<Best> = None;
-            for barlow in std::iter::once(None).chain(barlows.iter().copied().map(Some)) {
-                let Some(burden) = self.fill_columns(&bench, &scale, barlow, None, &mut scratch)
-                else {
-                    continue;
-                };
+            let with = self.barlows_for(&bench, &useful);
+            for barlow in std::iter::once(None).chain(with.into_iter().map(Some)) {
+                let filled =
+                    self.fill_columns(&bench, &scale, barlow, &useful.eyepieces, &mut scratch);
+                let Some(burden) = filled else { continue };
                 let offset = self.telescope_burden(at) - burden;
                 if let Some(choice) =
                     choose::greedy(scratch.columns(), wanted.max_eyepieces, offset)
@@ -486,23 +539,17 @@ impl<'a> Solver<'a> {
         -(i64::from(scarcity(self.telescopes[at].copies)) << TIE_BITS)
     }
 
-    /// Weighs every eyepiece without a Barlow.
+    /// Weighs every useful eyepiece without a Barlow.
     fn fill_direct(
         &self,
         bench: &Bench<'_>,
         scale: &Scale,
-        banned: Option<usize>,
+        eyepieces: &[usize],
         scratch: &mut Scratch,
     ) {
+        let lens = Lens::none(bench);
         scratch.direct.clear();
-        for (at, (piece, glass)) in self.eyepieces.iter().zip(&self.glasses).enumerate() {
-            let screen = if banned == Some(at) {
-                None
-            } else {
-                bench.screen(&self.shelf.eyepieces[piece.first], None)
-            };
-            scratch.direct.push(screen.map(|screen| scale.weigh(*glass, 0.0, 1.0, screen)));
-        }
+        scratch.direct.extend(eyepieces.iter().map(|&at| self.weigh(bench, scale, at, &lens)));
     }
 
     /// Sets up the columns with a Barlow or without; answers with the Barlow's burden, or with
@@ -512,39 +559,60 @@ impl<'a> Solver<'a> {
         bench: &Bench<'_>,
         scale: &Scale,
         barlow: Option<usize>,
-        banned: Option<usize>,
+        eyepieces: &[usize],
         scratch: &mut Scratch,
     ) -> Option<i64> {
         let Scratch { direct, worths, burdens, who } = scratch;
         worths.clear();
         burdens.clear();
         who.clear();
-        let spec = barlow.map(|at| &self.shelf.barlows[self.barlows[at].first]);
-        let factor = spec.map_or(1.0, |spec| spec.factor.times());
-        let (factor, ln_factor) = (factor as f32, factor.ln() as f32);
+        let lens = barlow.map(|at| Lens::of(bench, &self.shelf.barlows[self.barlows[at].first]));
         let mut used = barlow.is_none();
-        for (at, piece) in self.eyepieces.iter().enumerate() {
-            let mut column = direct[at];
-            if spec.is_some()
-                && banned != Some(at)
-                && let Some(screen) = bench.screen(&self.shelf.eyepieces[piece.first], spec)
-            {
-                used = true;
-                let mut both = scale.weigh(self.glasses[at], ln_factor, factor, screen);
-                if let Some(direct) = &column {
+        for (&at, direct) in eyepieces.iter().zip(direct) {
+            let with = lens.as_ref().and_then(|lens| self.weigh(bench, scale, at, lens));
+            used |= with.is_some();
+            let column = match (with, *direct) {
+                (Some(mut both), Some(direct)) => {
                     for lane in 0..LANES {
                         both[lane] = both[lane].max(direct[lane]);
                     }
+                    both
                 }
-                column = Some(both);
-            }
-            if let Some(column) = column {
-                worths.push(column);
-                burdens.push(piece.burden);
-                who.push(at as u32);
-            }
+                (Some(one), None) | (None, Some(one)) => one,
+                (None, None) => continue,
+            };
+            worths.push(column);
+            burdens.push(self.eyepieces[at].burden);
+            who.push(at as u32);
         }
         used.then(|| barlow.map_or(0, |at| self.barlows[at].burden))
+    }
+
+    /// Weighs one view of a folded eyepiece, unless its focal length is out of the question.
+    #[inline]
+    fn weigh(
+        &self,
+        bench: &Bench<'_>,
+        scale: &Scale,
+        at: usize,
+        lens: &Lens<'_>,
+    ) -> Option<Worths> {
+        let glass = self.glasses[at];
+        if !lens.focal_lengths_mm.contains(&glass.focal_length_mm) {
+            return None;
+        }
+        let eyepiece = &self.shelf.eyepieces[self.eyepieces[at].first];
+        let screen = bench.screen(eyepiece, lens.barlow)?;
+        Some(scale.weigh(glass, lens.ln_factor, lens.factor, screen))
+    }
+
+    /// Width of the widest field at the focus that any eyepiece brings, by its barrel, mm.
+    fn widest_field_mm(&self) -> WidestField {
+        let mut widest = WidestField::default();
+        for (piece, glass) in self.eyepieces.iter().zip(&self.glasses) {
+            widest.note(self.shelf.eyepieces[piece.first].barrel(), glass.field_mm);
+        }
+        widest
     }
 
     fn kit(&self, telescope: usize, best: &Best) -> Kit {
@@ -617,14 +685,6 @@ fn spread<K: std::hash::Hash + Eq + Clone>(
     }
     for (key, into) in keys.iter().zip(into) {
         *into = f64::from(cost(copies.get(key).copied().unwrap_or(1))) * VALUE_UNIT;
-    }
-}
-
-fn lighter_or_equal(one: &Barlow, other: &Barlow) -> bool {
-    match (one.mass, other.mass) {
-        (Some(one), Some(other)) => one.g() <= other.g(),
-        (None, None) => true,
-        _ => false,
     }
 }
 

@@ -24,7 +24,7 @@ use super::choose::{LANES, Worths};
 use super::judge::Screen;
 use super::purpose::{DAY, KINDS, Kind, NIGHT, Purpose, SUN};
 use super::rules::Usage;
-use crate::optics::{self, Eyepiece, limits};
+use crate::optics::{self, Barlow, Barrel, Eyepiece, limits};
 
 /// What every admissible view is worth to every purpose, at least.
 const LEAST: f32 = 0.02;
@@ -46,6 +46,8 @@ const NARROW_FIELD_DEG: f64 = 30.0;
 /// What worth needs of one eyepiece, worked out once for all telescopes.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Glass {
+    /// Focal length, mm.
+    pub(crate) focal_length_mm: f32,
     /// Natural logarithm of the focal length in mm.
     pub(crate) ln_focal_length: f32,
     /// Width of the field at the focus, mm; never more than the barrel passes.
@@ -61,7 +63,70 @@ impl Glass {
             .field_stop()
             .map_or_else(|| focal_length * apparent.to_radians(), optics::FieldStop::mm);
         let passes = eyepiece.barrel().map_or(f64::INFINITY, optics::Barrel::largest_field_stop);
-        Self { ln_focal_length: focal_length.ln() as f32, field_mm: field.min(passes) as f32 }
+        Self {
+            focal_length_mm: focal_length as f32,
+            ln_focal_length: focal_length.ln() as f32,
+            field_mm: field.min(passes) as f32,
+        }
+    }
+}
+
+/// A Barlow, or none, in front of one telescope's eyepieces.
+#[derive(Debug, Clone)]
+pub(crate) struct Lens<'a> {
+    pub(crate) barlow: Option<&'a Barlow>,
+    pub(crate) factor: f32,
+    pub(crate) ln_factor: f32,
+    /// Focal lengths that are not out of the question behind it.
+    pub(crate) focal_lengths_mm: std::ops::Range<f32>,
+}
+
+impl<'a> Lens<'a> {
+    pub(crate) fn none(bench: &Bench<'_>) -> Self {
+        Self {
+            barlow: None,
+            factor: 1.0,
+            ln_factor: 0.0,
+            focal_lengths_mm: bench.focal_lengths_mm(1.0),
+        }
+    }
+
+    pub(crate) fn of(bench: &Bench<'_>, barlow: &'a Barlow) -> Self {
+        let factor = barlow.factor.times();
+        Self {
+            barlow: Some(barlow),
+            factor: factor as f32,
+            ln_factor: factor.ln() as f32,
+            focal_lengths_mm: bench.focal_lengths_mm(factor),
+        }
+    }
+}
+
+/// The widest field at the focus that a shelf's eyepieces bring, by barrel, mm.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct WidestField {
+    by_barrel: [f32; 3],
+    unknown: f32,
+}
+
+impl WidestField {
+    pub(crate) fn note(&mut self, barrel: Option<Barrel>, field_mm: f32) {
+        let place = match barrel {
+            Some(barrel) => &mut self.by_barrel[barrel as usize],
+            None => &mut self.unknown,
+        };
+        *place = place.max(field_mm);
+    }
+
+    /// The widest that may go into this focuser.
+    fn in_focuser(&self, focuser: Option<Barrel>) -> f32 {
+        let mut widest = self.unknown;
+        for barrel in Barrel::ALL {
+            if focuser.is_none_or(|into| barrel.fits_into(into)) {
+                widest = widest.max(self.by_barrel[barrel as usize]);
+            }
+        }
+        widest
     }
 }
 
@@ -182,13 +247,21 @@ impl Scale {
         worths
     }
 
-    /// No kit in this telescope is worth more than this, in units of 2⁻³⁰.
-    pub(crate) fn highest(&self) -> i64 {
+    /// No kit in this telescope is worth more than this, in units of 2⁻³⁰: every purpose at its
+    /// ideal exit pupil, in the widest field that fits the focuser.
+    pub(crate) fn highest(&self, bench: &Bench<'_>, widest: &WidestField) -> i64 {
+        let field_mm = widest.in_focuser(bench.telescope.focuser());
+        let field_deg = field_mm / self.focal_length_mm * 57.295_78;
         let mut sum = 0;
         for lane in 0..LANES {
-            let best = LEAST + (1.0 - LEAST) * self.by_kind[usize::from(self.kinds[lane])];
-            // One unit up covers the rounding of every term.
-            sum += (i64::from((best * 1_048_576.0) as i32) + 2) * i64::from(self.weights[lane]);
+            let mut best = self.by_kind[usize::from(self.kinds[lane])];
+            if self.kinds[lane] == Kind::Sweep as u8 {
+                best *= field_deg / (field_deg + 1.0);
+            }
+            let fit = (field_deg * self.fit[lane]).min(1.0);
+            let worth = LEAST + (1.0 - LEAST) * best * (fit * fit);
+            // Two units up cover the rounding of every term.
+            sum += (i64::from((worth * 1_048_576.0) as i32) + 2) * i64::from(self.weights[lane]);
         }
         sum
     }

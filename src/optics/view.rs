@@ -1,8 +1,8 @@
 //! One eyepiece, with or without a Barlow, in one telescope.
 
 use super::{
-    Barlow, Barrel, Declination, DriftTime, EffectiveFocalLength, ExitPupil, Eyepiece, FieldBasis,
-    FocalRatio, Magnification, Telescope, TrueField,
+    ApparentField, Barlow, Barrel, Declination, DriftTime, EffectiveFocalLength, ExitPupil,
+    Eyepiece, FieldBasis, FieldStop, FocalRatio, Magnification, Telescope, TrueField,
 };
 
 /// How fast the sky turns along the celestial equator, arcseconds a second: 1 296 000″ in one
@@ -15,7 +15,8 @@ pub struct View {
     effective_focal_length: EffectiveFocalLength,
     magnification: Magnification,
     exit_pupil: ExitPupil,
-    true_field: Option<TrueField>,
+    field_stop: Option<FieldStop>,
+    apparent_field: Option<ApparentField>,
     effective_focal_ratio: FocalRatio,
 }
 
@@ -50,18 +51,12 @@ impl View {
         let aperture = telescope.aperture().mm();
         let focal_length = telescope.focal_length().mm() * factor;
         let magnification = focal_length / eyepiece.focal_length().mm();
-        let true_field = match (eyepiece.field_stop(), eyepiece.apparent_field()) {
-            (Some(stop), _) => Some(field_of_stop(stop.mm(), focal_length)),
-            (None, Some(apparent)) => {
-                Some(TrueField::computed(apparent.deg() / magnification, FieldBasis::ApparentField))
-            }
-            (None, None) => None,
-        };
         Self {
             effective_focal_length: EffectiveFocalLength::computed(focal_length),
             magnification: Magnification::computed(magnification),
             exit_pupil: ExitPupil::computed(aperture / magnification),
-            true_field,
+            field_stop: eyepiece.field_stop(),
+            apparent_field: eyepiece.apparent_field(),
             effective_focal_ratio: FocalRatio::computed(focal_length / aperture),
         }
     }
@@ -87,8 +82,17 @@ impl View {
     }
 
     /// The angle of sky seen at once; `None` when neither field stop nor apparent field is known.
-    pub const fn true_field(&self) -> Option<TrueField> {
-        self.true_field
+    ///
+    /// Worked out on asking: whoever only wants the power of a million views pays for no angle.
+    pub fn true_field(&self) -> Option<TrueField> {
+        match (self.field_stop, self.apparent_field) {
+            (Some(stop), _) => Some(field_of_stop(stop.mm(), self.effective_focal_length.mm())),
+            (None, Some(apparent)) => {
+                let deg = apparent.deg() / self.magnification.times();
+                Some(TrueField::computed(deg, FieldBasis::ApparentField))
+            }
+            (None, None) => None,
+        }
     }
 
     /// The focal ratio the eyepiece meets, with the Barlow.
@@ -99,12 +103,12 @@ impl View {
     /// How long a star at this declination takes to drift through the field of a telescope that
     /// stands still.
     pub fn drift_time(&self, declination: Declination) -> Option<DriftTime> {
-        self.true_field.map(|field| field.drift(declination))
+        self.true_field().map(|field| field.drift(declination))
     }
 
     /// The same on the celestial equator, where the sky moves fastest.
     pub fn drift_time_on_equator(&self) -> Option<DriftTime> {
-        self.true_field.map(TrueField::drift_on_equator)
+        self.true_field().map(TrueField::drift_on_equator)
     }
 }
 
