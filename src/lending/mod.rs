@@ -2,6 +2,13 @@
 
 pub mod cautions;
 pub mod cautions_page;
+mod model;
 mod night;
+mod store;
 
+pub use model::{
+    Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,
+    ReservationState, Wish,
+};
 pub use night::{Night, Nights, NotANight, NotNights};
+pub use store::{cancel, free_items, free_on, promises, reservations, reserve};

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::eye::{Glasses, Prescription};
 use crate::optics::{Cylinder, EyeRelief, OutOfRange, PupilDiameter, Sphere};
-use crate::sheet::code;
+use crate::sheet::{Name, code};
 
 /// Names one member in the database.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -50,16 +50,13 @@ impl MemberState {
     }
 }
 
-/// Longest name of a member, in characters.
-pub const LONGEST_NAME: usize = 120;
-
 /// What the club's list says of a member. Nothing about age or eyes: see [`EyeRecord`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MemberFacts {
     /// The number on the card.
     pub number: MemberNumber,
-    /// The name: 1–120 characters.
-    pub name: String,
+    /// The name.
+    pub name: Name,
     /// The address for mail, if there is one.
     pub email: Option<Email>,
     /// The day they joined, when known.

@@ -1,9 +1,14 @@
 //! Members, their accounts and their access.
 
 mod member;
+mod member_store;
 pub mod sign_in_page;
 
 pub use member::{
-    BirthYear, Email, EyeRecord, LONGEST_NAME, MemberFacts, MemberId, MemberNumber, MemberRecord,
-    MemberState, NotABirthYear, NotAnEmail, WrittenCylinder,
+    BirthYear, Email, EyeRecord, MemberFacts, MemberId, MemberNumber, MemberRecord, MemberState,
+    NotABirthYear, NotAnEmail, WrittenCylinder,
+};
+pub use member_store::{
+    PeopleError, add_member, member, member_by_number, member_eye, members, put_member_eye,
+    replace_member,
 };

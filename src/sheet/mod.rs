@@ -1,7 +1,19 @@
 //! Tables of text (RFC 4180) that people edit by hand, read and written cell by cell. Knows no
 //! feature.
+//!
+//! A table is taken as a whole or not at all: every bad cell is named with its line and column, so
+//! that one look at the list is enough to put the file right.
 
 mod code;
+mod fault;
+mod number;
+mod read;
+mod text;
+mod write;
 
 pub use code::{LONGEST_CODE, NotACode};
 pub(crate) use code::{check_code, code};
+pub use fault::{CellFault, Faults, Refused};
+pub use read::{Cells, Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet};
+pub use text::{BadText, Name, Notes};
+pub use write::{Cell, SheetWriter};

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::sheet::code;
+use crate::sheet::{Name, Notes, code};
 
 /// Names one item in the database, whatever its kind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -134,24 +134,19 @@ pub struct NotAYear {
     pub high: i16,
 }
 
-/// Longest name of an item, in characters.
-pub const LONGEST_NAME: usize = 120;
-/// Longest notes of an item, in characters.
-pub const LONGEST_NOTES: usize = 2000;
-
 /// What people write down about an item besides its figures.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Facts {
     /// The code on its label.
     pub tag: AssetTag,
-    /// What the club calls it: 1–120 characters.
-    pub name: String,
+    /// What the club calls it.
+    pub name: Name,
     /// Whether it can be lent.
     pub state: ItemState,
     /// When the club got it, if known.
     pub acquired: Option<AcquiredYear>,
-    /// Anything else, up to 2,000 characters; empty when there is nothing to say.
-    pub notes: String,
+    /// Anything else; empty when there is nothing to say.
+    pub notes: Notes,
 }
 
 /// An item as somebody wants it to be: not stored yet, or to replace what is stored.

@@ -2,13 +2,21 @@
 
 mod item;
 mod model;
+mod rows;
+mod store;
+mod write;
 
-pub use item::{
-    AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, LONGEST_NAME, LONGEST_NOTES,
-    NotAYear, Record,
-};
+pub use item::{AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, NotAYear, Record};
 pub use model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
     NotAHeight, NotATube, Shelf, SolarFilterInEyepiece, TelescopeFigures, TelescopeRecord,
     TooManyHelpers, TubeDiameters,
 };
+pub use rows::Unreadable;
+pub(crate) use store::id_list;
+pub use store::{
+    ItemName, ShelfError, all_names, barlow, barlows, barlows_in_service, eyepiece, eyepieces,
+    eyepieces_in_service, filter, filters, filters_in_service, names, shelf, shelf_in_service,
+    telescope, telescopes, telescopes_in_service,
+};
+pub use write::{Figures, add, replace};

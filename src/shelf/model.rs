@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::item::{AssetTag, Record, named};
+use super::item::{AssetTag, ItemId, Record, named};
 use crate::optics::{Barlow, Barrel, Eyepiece, Mass, Telescope};
 
 /// A telescope on the shelf.
@@ -284,4 +284,23 @@ pub struct Shelf {
     pub barlows: Vec<BarlowRecord>,
     /// The filters.
     pub filters: Vec<FilterRecord>,
+}
+
+impl Shelf {
+    /// The numbers of all items, kind by kind.
+    pub fn ids(&self) -> Vec<ItemId> {
+        let telescopes = self.telescopes.iter().map(|item| item.id);
+        let eyepieces = self.eyepieces.iter().map(|item| item.id);
+        let barlows = self.barlows.iter().map(|item| item.id);
+        let filters = self.filters.iter().map(|item| item.id);
+        telescopes.chain(eyepieces).chain(barlows).chain(filters).collect()
+    }
+
+    /// Keeps only some of the items.
+    pub fn retain(&mut self, keep: impl Fn(ItemId) -> bool) {
+        self.telescopes.retain(|item| keep(item.id));
+        self.eyepieces.retain(|item| keep(item.id));
+        self.barlows.retain(|item| keep(item.id));
+        self.filters.retain(|item| keep(item.id));
+    }
 }

@@ -1,0 +1,404 @@
+//! Reading a table: bytes to rows, rows to values, every fault gathered on the way.
+
+use std::fmt::Display;
+
+use jiff::civil::Date;
+
+use super::fault::{Faults, Refused};
+use super::number::{parse_number, parse_whole, quoted};
+use super::write::without_guard;
+
+/// The most rows in one file.
+pub const MOST_ROWS: usize = 20_000;
+/// The most bytes in one file.
+pub const MOST_BYTES: usize = 32 * 1024 * 1024;
+/// The most bytes in one cell.
+pub const MOST_CELL_BYTES: usize = 8 * 1024;
+
+/// The columns a table has.
+#[derive(Debug, Clone, Copy)]
+pub struct Columns {
+    /// Columns that must be there.
+    pub needed: &'static [&'static str],
+    /// Columns that may be missing, but only all together.
+    pub together: &'static [&'static str],
+}
+
+impl Columns {
+    /// A table all of whose columns must be there.
+    pub const fn all(needed: &'static [&'static str]) -> Self {
+        Self { needed, together: &[] }
+    }
+
+    fn find(&self, name: &str) -> Option<&'static str> {
+        self.iter().find(|column| column.eq_ignore_ascii_case(name))
+    }
+
+    fn iter(&self) -> impl Iterator<Item = &'static str> {
+        self.needed.iter().chain(self.together).copied()
+    }
+}
+
+/// A table that has been taken apart into cells.
+#[derive(Debug)]
+pub struct Sheet {
+    /// For each cell of a row, the column it belongs to.
+    header: Vec<&'static str>,
+    rows: Vec<RawRow>,
+    faults: Faults,
+}
+
+#[derive(Debug)]
+struct RawRow {
+    line: u64,
+    cells: Vec<String>,
+}
+
+/// A value with the line of the file it came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lined<T> {
+    /// The line on which the row begins, counted from 1.
+    pub line: u64,
+    /// What the row says.
+    pub value: T,
+}
+
+impl Sheet {
+    /// Takes the bytes of a file apart (RFC 4180, UTF-8 with or without a byte order mark, header
+    /// row first).
+    ///
+    /// # Errors
+    /// [`Refused`] when the file is too large, has no header, or its header names other columns.
+    pub fn take_apart(bytes: &[u8], columns: Columns) -> Result<Self, Refused> {
+        if bytes.len() > MOST_BYTES {
+            return Err(Refused::whole(
+                "The file is larger than 32 MB, which is more than one import takes: please split it.",
+            ));
+        }
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let mut reader =
+            csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(bytes);
+        let mut record = csv::ByteRecord::new();
+        let next = |reader: &mut csv::Reader<&[u8]>, record: &mut csv::ByteRecord| {
+            reader.read_byte_record(record).map_err(|error| {
+                Refused::whole(format!("The file can't be read as a table: {error}."))
+            })
+        };
+        if !next(&mut reader, &mut record)? {
+            return Err(Refused::whole(format!(
+                "The file is empty: its first line must name the columns: {}.",
+                join(columns.iter())
+            )));
+        }
+        let mut faults = Faults::default();
+        let header = read_header(&record, columns)?;
+        let mut lines = LineCounter { bytes, at: 0, line: 1 };
+        let mut rows = Vec::new();
+        while next(&mut reader, &mut record)? {
+            let line = lines.line_of(record.position());
+            if rows.len() == MOST_ROWS {
+                return Err(Refused::whole(format!(
+                    "The file has more than {MOST_ROWS} rows, which is the most for one import: please split it."
+                )));
+            }
+            if let Some(row) = read_row(&record, line, &header, &mut faults) {
+                rows.push(row);
+            }
+        }
+        Ok(Self { header, rows, faults })
+    }
+
+    /// Whether the file has this column.
+    pub fn has(&self, column: &str) -> bool {
+        self.header.contains(&column)
+    }
+
+    /// Turns each row into a value. `read` gives none where a needed cell was bad; what is wrong
+    /// is gathered by [`Cells`].
+    ///
+    /// # Errors
+    /// [`Refused`] with every bad cell of the file.
+    pub fn rows<T>(
+        self,
+        mut read: impl FnMut(&mut Cells<'_>) -> Option<T>,
+    ) -> Result<Vec<Lined<T>>, Refused> {
+        let Self { header, rows, mut faults } = self;
+        let mut values = Vec::with_capacity(rows.len());
+        for row in &rows {
+            let mut cells = Cells { header: &header, row, faults: &mut faults };
+            if let Some(value) = read(&mut cells) {
+                values.push(Lined { line: row.line, value });
+            }
+        }
+        faults.into_result().map(|()| values)
+    }
+}
+
+/// Tells lines from byte offsets; the table reader's own count begins a row at the blank lines
+/// before it.
+struct LineCounter<'a> {
+    bytes: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl LineCounter<'_> {
+    fn line_of(&mut self, position: Option<&csv::Position>) -> u64 {
+        let byte = position.map_or(0, csv::Position::byte);
+        let target = usize::try_from(byte).unwrap_or(usize::MAX);
+        while let Some(byte) = self.bytes.get(self.at) {
+            let blank = matches!(byte, b'\r' | b'\n');
+            if self.at >= target && !blank {
+                break;
+            }
+            // A lone carriage return ends a line too; one before a newline does not count twice.
+            let ends =
+                *byte == b'\n' || (*byte == b'\r' && self.bytes.get(self.at + 1) != Some(&b'\n'));
+            self.line += u64::from(ends);
+            self.at += 1;
+        }
+        self.line
+    }
+}
+
+fn join(names: impl IntoIterator<Item = &'static str>) -> String {
+    names.into_iter().collect::<Vec<_>>().join(", ")
+}
+
+fn read_header(record: &csv::ByteRecord, columns: Columns) -> Result<Vec<&'static str>, Refused> {
+    let mut faults = Faults::default();
+    let mut header: Vec<&'static str> = Vec::new();
+    for (place, cell) in record.iter().enumerate() {
+        let name = String::from_utf8_lossy(cell);
+        let name = name.trim();
+        match columns.find(name) {
+            Some(column) if header.contains(&column) => {
+                faults.add(Some(1), Some(column), "This column is there twice: remove one.");
+            }
+            Some(column) => header.push(column),
+            None if record.len() == 1 && name.contains([';', '\t']) => {
+                return Err(Refused::whole(
+                    "The cells seem to be separated by semicolons or tabs: save the file with commas between cells.",
+                ));
+            }
+            None if name.is_empty() => faults.add(
+                Some(1),
+                None,
+                format!("Column {} has no name: name it or remove it.", place + 1),
+            ),
+            None => faults.add(
+                Some(1),
+                None,
+                format!(
+                    "There is no column {}; the columns are: {}.",
+                    quoted(name),
+                    join(columns.iter())
+                ),
+            ),
+        }
+    }
+    for column in columns.needed.iter().filter(|column| !header.contains(column)) {
+        faults.add(
+            Some(1),
+            Some(column),
+            "This column is missing: add it, even if it stays empty.",
+        );
+    }
+    let some = columns.together.iter().any(|column| header.contains(column));
+    for column in columns.together.iter().filter(|column| some && !header.contains(column)) {
+        faults.add(
+            Some(1),
+            Some(column),
+            format!(
+                "This column is missing; these go together: {}.",
+                join(columns.together.iter().copied())
+            ),
+        );
+    }
+    faults.into_result().map(|()| header)
+}
+
+fn read_row(
+    record: &csv::ByteRecord,
+    line: u64,
+    header: &[&'static str],
+    faults: &mut Faults,
+) -> Option<RawRow> {
+    if record.len() != header.len() {
+        faults.add(
+            Some(line),
+            None,
+            format!(
+                "This row has {} cells and the header has {}: is a comma too many, or a quotation mark missing?",
+                record.len(),
+                header.len()
+            ),
+        );
+        return None;
+    }
+    let mut cells = Vec::with_capacity(header.len());
+    let mut good = true;
+    for (cell, column) in record.iter().zip(header) {
+        if cell.len() > MOST_CELL_BYTES {
+            faults.add(
+                Some(line),
+                Some(column),
+                "This cell is far too long: is a quotation mark missing?",
+            );
+            good = false;
+        } else if let Ok(text) = std::str::from_utf8(cell) {
+            cells.push(without_guard(text).trim().to_owned());
+        } else {
+            faults.add(Some(line), Some(column), "This cell is not UTF-8: save the file as UTF-8.");
+            good = false;
+        }
+    }
+    good.then_some(RawRow { line, cells })
+}
+
+/// One row while it is read. Bad cells are noted and read as nothing.
+#[derive(Debug)]
+pub struct Cells<'a> {
+    header: &'a [&'static str],
+    row: &'a RawRow,
+    faults: &'a mut Faults,
+}
+
+impl Cells<'_> {
+    /// The line on which the row begins.
+    pub fn line(&self) -> u64 {
+        self.row.line
+    }
+
+    /// The cell's text without blanks around it; empty when the file has no such column.
+    pub fn text(&self, column: &str) -> &str {
+        let place = self.header.iter().position(|one| *one == column);
+        place.and_then(|place| self.row.cells.get(place)).map_or("", String::as_str)
+    }
+
+    /// Notes that something is wrong with a cell, or with the row.
+    pub fn fault(&mut self, column: Option<&'static str>, says: impl Display) {
+        self.faults.add(Some(self.row.line), column, says.to_string());
+    }
+
+    /// The cell's value; none when it is empty or bad.
+    pub fn optional<T, E: Display>(
+        &mut self,
+        column: &'static str,
+        read: impl FnOnce(&str) -> Result<T, E>,
+    ) -> Option<T> {
+        let text = self.text(column);
+        if text.is_empty() {
+            return None;
+        }
+        match read(text) {
+            Ok(value) => Some(value),
+            Err(says) => {
+                let says = says.to_string();
+                self.fault(Some(column), says);
+                None
+            }
+        }
+    }
+
+    /// The cell's value; none, noted, when it is empty or bad.
+    pub fn needed<T, E: Display>(
+        &mut self,
+        column: &'static str,
+        read: impl FnOnce(&str) -> Result<T, E>,
+    ) -> Option<T> {
+        if self.text(column).is_empty() {
+            self.fault(Some(column), "This cell must not be empty.");
+            return None;
+        }
+        self.optional(column, read)
+    }
+
+    /// A number, made into a quantity.
+    pub fn number<T, E: Display>(
+        &mut self,
+        column: &'static str,
+        make: impl FnOnce(f64) -> Result<T, E>,
+    ) -> Option<T> {
+        self.optional(column, |text| number_in(column, text, make))
+    }
+
+    /// A number that must be there, made into a quantity.
+    pub fn needed_number<T, E: Display>(
+        &mut self,
+        column: &'static str,
+        make: impl FnOnce(f64) -> Result<T, E>,
+    ) -> Option<T> {
+        self.needed(column, |text| number_in(column, text, make))
+    }
+
+    /// A whole number, made into something.
+    pub fn whole<T, E: Display>(
+        &mut self,
+        column: &'static str,
+        make: impl FnOnce(i64) -> Result<T, E>,
+    ) -> Option<T> {
+        self.optional(column, |text| make(parse_whole(text)?).map_err(|says| says.to_string()))
+    }
+
+    /// One of a few words.
+    pub fn word<T>(
+        &mut self,
+        column: &'static str,
+        words: &[&str],
+        parse: impl FnOnce(&str) -> Option<T>,
+    ) -> Option<T> {
+        self.optional(column, |text| word_in(text, words, parse))
+    }
+
+    /// One of a few words that must be there.
+    pub fn needed_word<T>(
+        &mut self,
+        column: &'static str,
+        words: &[&str],
+        parse: impl FnOnce(&str) -> Option<T>,
+    ) -> Option<T> {
+        self.needed(column, |text| word_in(text, words, parse))
+    }
+
+    /// "yes" or "no".
+    pub fn yes_or_no(&mut self, column: &'static str) -> Option<bool> {
+        self.word(column, &["yes", "no"], |text| match text {
+            "yes" => Some(true),
+            "no" => Some(false),
+            _ => None,
+        })
+    }
+
+    /// A date, written `YYYY-MM-DD`.
+    pub fn date(&mut self, column: &'static str) -> Option<Date> {
+        self.optional(column, |text| {
+            let written = Some(text).filter(|text| text.len() == 10 && text.as_bytes()[4] == b'-');
+            let date = written.and_then(|text| text.parse::<Date>().ok());
+            date.filter(|date| (1000..=9999).contains(&date.year())).ok_or_else(|| {
+                format!(
+                    "{} is not a date: write it as year, month and day, like 2026-06-05.",
+                    quoted(text)
+                )
+            })
+        })
+    }
+}
+
+fn number_in<T, E: Display>(
+    column: &str,
+    text: &str,
+    make: impl FnOnce(f64) -> Result<T, E>,
+) -> Result<T, String> {
+    make(parse_number(column, text)?).map_err(|says| says.to_string())
+}
+
+fn word_in<T>(
+    text: &str,
+    words: &[&str],
+    parse: impl FnOnce(&str) -> Option<T>,
+) -> Result<T, String> {
+    let folded = text.to_ascii_lowercase();
+    parse(&folded)
+        .ok_or_else(|| format!("{} is not one of these: {}.", quoted(text), words.join(", ")))
+}

@@ -1,0 +1,225 @@
+//! Reading the shelf.
+//!
+//! Every function takes a connection, so that several can see the same moment: begin a transaction
+//! on [`Store::reader`](crate::store::Store::reader) where that matters.
+
+use sqlx::SqliteConnection;
+
+use super::item::{AssetTag, ItemId, ItemState, Kind};
+use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, Shelf, TelescopeRecord};
+use super::rows::{BarlowRow, EyepieceRow, FilterRow, TelescopeRow, Unreadable};
+use crate::store::StoreError;
+
+/// Why the shelf could not answer or take a change.
+#[derive(Debug, thiserror::Error)]
+pub enum ShelfError {
+    /// The database answered with an error.
+    #[error("the database could not answer: {0}")]
+    Database(#[from] sqlx::Error),
+    /// The store could not begin or finish.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// A stored row makes no sense.
+    #[error(transparent)]
+    Unreadable(#[from] Unreadable),
+    /// Another item bears this tag.
+    #[error("Another item bears the tag {0}: choose a tag that is free.")]
+    TagTaken(AssetTag),
+    /// There is no such item of this kind.
+    #[error("There is no such item.")]
+    NotThere,
+    /// Somebody changed the item since it was read.
+    #[error("The item was changed meanwhile: read it again before you change it.")]
+    Stale,
+    /// A filter names a telescope that is not on the shelf.
+    #[error("There is no telescope with the tag {0}: give the tag of one on the shelf.")]
+    UnknownTelescope(AssetTag),
+}
+
+/// Gives each kind its four ways of being read. The statements differ in their tails only.
+macro_rules! kind_reader {
+    ($row:ident, $record:ident, $select:literal,
+     $many:ident, $one:ident, $in_service:ident, $rows:ident) => {
+        #[doc = concat!("All ", stringify!($many), " of the club, by tag, whatever their state.")]
+        ///
+        /// # Errors
+        /// The database could not answer, or a row makes no sense.
+        pub async fn $many(conn: &mut SqliteConnection) -> Result<Vec<$record>, ShelfError> {
+            let rows = $rows(conn).await?;
+            Ok(rows.into_iter().map($record::try_from).collect::<Result<_, _>>()?)
+        }
+
+        #[doc = concat!("The ", stringify!($many), " that can be lent at all, by tag.")]
+        ///
+        /// # Errors
+        /// The database could not answer, or a row makes no sense.
+        pub async fn $in_service(conn: &mut SqliteConnection) -> Result<Vec<$record>, ShelfError> {
+            let rows = sqlx::query_as!(
+                $row,
+                $select + "WHERE i.state = 'in_service' ORDER BY i.asset_tag"
+            )
+            .fetch_all(conn)
+            .await?;
+            Ok(rows.into_iter().map($record::try_from).collect::<Result<_, _>>()?)
+        }
+
+        #[doc = concat!("One ", stringify!($one), ", if there is such a one.")]
+        ///
+        /// # Errors
+        /// The database could not answer, or the row makes no sense.
+        pub async fn $one(
+            conn: &mut SqliteConnection,
+            id: ItemId,
+        ) -> Result<Option<$record>, ShelfError> {
+            let row = sqlx::query_as!($row, $select + "WHERE i.id = ?", id.0)
+                .fetch_optional(conn)
+                .await?;
+            Ok(row.map($record::try_from).transpose()?)
+        }
+
+        pub(super) async fn $rows(conn: &mut SqliteConnection) -> sqlx::Result<Vec<$row>> {
+            sqlx::query_as!($row, $select + "ORDER BY i.asset_tag").fetch_all(conn).await
+        }
+    };
+}
+
+kind_reader! {
+    TelescopeRow, TelescopeRecord,
+    "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
+            t.layout, t.aperture_mm, t.focal_length_mm, t.central_obstruction_mm,
+            t.focuser_barrel_mm, t.focuser_travel_mm, t.balance_limit_g, t.mount, t.tracking,
+            t.heaviest_part_mass_g, t.eyepiece_height_min_mm, t.eyepiece_height_max_mm, t.helpers
+     FROM telescope t JOIN item i ON i.id = t.item_id ",
+    telescopes, telescope, telescopes_in_service, telescope_rows
+}
+
+kind_reader! {
+    EyepieceRow, EyepieceRecord,
+    "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
+            e.focal_length_mm, e.apparent_field_deg, e.field_stop_mm, e.eye_relief_mm,
+            e.usable_eye_relief_mm, e.barrel_mm, e.optical_class
+     FROM eyepiece e JOIN item i ON i.id = e.item_id ",
+    eyepieces, eyepiece, eyepieces_in_service, eyepiece_rows
+}
+
+kind_reader! {
+    BarlowRow, BarlowRecord,
+    "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
+            b.factor, b.barrel_mm, b.kind
+     FROM barlow b JOIN item i ON i.id = b.item_id ",
+    barlows, barlow, barlows_in_service, barlow_rows
+}
+
+kind_reader! {
+    FilterRow, FilterRecord,
+    "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
+            f.kind, f.barrel_mm, telescope.asset_tag AS \"fits_telescope?\",
+            f.fits_outer_diameter_min_mm, f.fits_outer_diameter_max_mm, f.last_light_test,
+            f.damaged
+     FROM filter f JOIN item i ON i.id = f.item_id
+     LEFT JOIN item telescope ON telescope.id = f.fits_telescope_id ",
+    filters, filter, filters_in_service, filter_rows
+}
+
+/// Everything the club has, whatever its state.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn shelf(conn: &mut SqliteConnection) -> Result<Shelf, ShelfError> {
+    Ok(Shelf {
+        telescopes: telescopes(conn).await?,
+        eyepieces: eyepieces(conn).await?,
+        barlows: barlows(conn).await?,
+        filters: filters(conn).await?,
+    })
+}
+
+/// Everything that can be lent at all.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn shelf_in_service(conn: &mut SqliteConnection) -> Result<Shelf, ShelfError> {
+    Ok(Shelf {
+        telescopes: telescopes_in_service(conn).await?,
+        eyepieces: eyepieces_in_service(conn).await?,
+        barlows: barlows_in_service(conn).await?,
+        filters: filters_in_service(conn).await?,
+    })
+}
+
+/// An item by name only: enough to speak of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ItemName {
+    /// Its number.
+    pub id: ItemId,
+    /// Its kind.
+    pub kind: Kind,
+    /// The code on its label.
+    pub tag: AssetTag,
+    /// What the club calls it.
+    pub name: String,
+    /// Whether it can be lent.
+    pub state: ItemState,
+}
+
+struct NameRow {
+    id: i64,
+    kind: String,
+    asset_tag: String,
+    name: String,
+    state: String,
+}
+
+impl TryFrom<NameRow> for ItemName {
+    type Error = Unreadable;
+
+    fn try_from(row: NameRow) -> Result<Self, Unreadable> {
+        let NameRow { id, kind, asset_tag, name, state } = row;
+        let unreadable = |why: &str| Unreadable { tag: asset_tag.clone(), why: why.to_owned() };
+        Ok(Self {
+            id: ItemId(id),
+            kind: Kind::parse(&kind).ok_or_else(|| unreadable("its kind is not known."))?,
+            tag: AssetTag::new(&asset_tag).map_err(|error| unreadable(&error.to_string()))?,
+            name,
+            state: ItemState::parse(&state).ok_or_else(|| unreadable("its state is not known."))?,
+        })
+    }
+}
+
+/// The names of these items, by number. Items that are not there are left out.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn names(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+) -> Result<Vec<ItemName>, ShelfError> {
+    let ids = id_list(items);
+    let rows = sqlx::query_as!(
+        NameRow,
+        "SELECT id, kind, asset_tag, name, state FROM item
+         WHERE id IN (SELECT value FROM json_each(?)) ORDER BY id",
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+}
+
+/// The names of all items, by number.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn all_names(conn: &mut SqliteConnection) -> Result<Vec<ItemName>, ShelfError> {
+    let rows =
+        sqlx::query_as!(NameRow, "SELECT id, kind, asset_tag, name, state FROM item ORDER BY id")
+            .fetch_all(conn)
+            .await?;
+    Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+}
+
+/// Numbers as a JSON list, the way one statement takes many.
+pub(crate) fn id_list(items: &[ItemId]) -> String {
+    let numbers: Vec<String> = items.iter().map(ToString::to_string).collect();
+    format!("[{}]", numbers.join(","))
+}
