@@ -5,6 +5,8 @@ pub mod cautions_page;
 mod model;
 mod night;
 mod store;
+#[cfg(test)]
+mod tests;
 
 pub use model::{
     Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,

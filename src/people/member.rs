@@ -4,8 +4,8 @@ use std::fmt;
 
 use jiff::civil::Date;
 
-use crate::eye::{Glasses, Prescription};
-use crate::optics::{Cylinder, EyeRelief, OutOfRange, PupilDiameter, Sphere};
+use crate::eye::{Glasses, Observer, Prescription, Viewers};
+use crate::optics::{Age, Cylinder, EyeRelief, OutOfRange, PupilDiameter, Sphere};
 use crate::sheet::{Name, code};
 
 /// Names one member in the database.
@@ -204,7 +204,25 @@ pub struct EyeRecord {
 impl EyeRecord {
     /// The prescription as the optics count it.
     pub fn prescription(&self) -> Prescription {
-        Prescription { sphere: self.sphere, cylinder: self.cylinder.map(WrittenCylinder::strength) }
+        let cylinder = self.cylinder.map(WrittenCylinder::strength);
+        Prescription { sphere: self.sphere, cylinder }
+    }
+
+    /// This member at the eyepiece, as old as they become in this year.
+    pub fn observer(&self, this_year: i16) -> Observer {
+        let age = self.birth_year.map(|birth| f64::from(this_year) - f64::from(birth.year()));
+        let viewers = match age.map(Age::new) {
+            Some(Ok(age)) => Viewers::Person { age },
+            // An age outside 4–120 is a slip of the pen, and no better than none.
+            Some(Err(_)) | None => Viewers::AgeNotKnown,
+        };
+        Observer {
+            viewers,
+            glasses: self.glasses.unwrap_or(Glasses::NotKnown),
+            prescription: self.prescription(),
+            measured_pupil: self.measured_pupil,
+            relief_floor: self.relief_floor,
+        }
     }
 }
 
@@ -226,6 +244,16 @@ mod tests {
             ..EyeRecord::default()
         };
         assert_eq!(format!("{record:?}"), "EyeRecord { .. }");
+    }
+
+    #[test]
+    fn a_member_grows_older_and_what_is_not_known_stays_not_known() {
+        let eye = EyeRecord { birth_year: BirthYear::new(1971).ok(), ..EyeRecord::default() };
+        let observer = eye.observer(2026);
+        assert_eq!(observer.viewers, Viewers::Person { age: Age::new(55.0).unwrap() });
+        assert_eq!(observer.glasses, Glasses::NotKnown);
+        assert_eq!(eye.observer(1972).viewers, Viewers::AgeNotKnown);
+        assert_eq!(EyeRecord::default().observer(2026).viewers, Viewers::AgeNotKnown);
     }
 
     #[test]
