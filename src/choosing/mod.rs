@@ -2,12 +2,17 @@
 
 pub mod answer_page;
 pub mod ask_page;
+pub mod evaluation;
 pub mod labels;
 mod marks;
 mod power_drawing;
 pub mod power_picture;
 mod power_scale;
 pub mod reading_page;
+pub mod rejection;
 #[cfg(test)]
 pub(crate) mod samples;
+pub mod solution;
 pub mod telescope_page;
+pub mod telling;
+pub mod wire;
