@@ -291,9 +291,10 @@ impl Teller<'_> {
     ) -> LeftOutAnswer {
         let costs = self.costs.eyepieces[at];
         let (adds, reasons, text) = match why {
-            LeftOut::Forbidden(assessment) => {
+            LeftOut::Forbidden(_) => {
                 let eyepiece = &self.request.eyepieces.specs[at];
                 let subject = Subject { bench, eyepiece, barlow: None };
+                let assessment = bench.assess(eyepiece, None);
                 let forbids = |finding: &&Finding| {
                     verdict_of(finding.rule, finding.standing) == Verdict::Unsuitable
                 };

@@ -58,7 +58,7 @@ pub struct ObserverBody {
 /// A telescope.
 #[derive(Debug, Clone, Default, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(as = Telescope, example = json!({"id": "T-07", "layout": "newtonian", "aperture_mm": 203.2, "focal_length_mm": 1219, "central_obstruction_mm": 50, "focuser_barrel_mm": 50.8}))]
+#[schema(as = TelescopeFacts, example = json!({"id": "T-07", "layout": "newtonian", "aperture_mm": 203.2, "focal_length_mm": 1219, "central_obstruction_mm": 50, "focuser_barrel_mm": 50.8}))]
 pub struct TelescopeBody {
     /// The caller's name for it, needed for solving.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -102,7 +102,7 @@ pub struct TelescopeBody {
 /// An eyepiece.
 #[derive(Debug, Clone, Default, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(as = Eyepiece, example = json!({"id": 31, "focal_length_mm": 25, "apparent_field_deg": 52, "eye_relief_mm": 18, "barrel_mm": 31.75}))]
+#[schema(as = EyepieceFacts, example = json!({"id": 31, "focal_length_mm": 25, "apparent_field_deg": 52, "eye_relief_mm": 18, "barrel_mm": 31.75}))]
 pub struct EyepieceBody {
     /// The caller's name for it, needed for solving.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -142,7 +142,7 @@ pub struct EyepieceBody {
 /// A Barlow.
 #[derive(Debug, Clone, Default, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(as = Barlow, example = json!({"id": "B-02", "factor": 2, "barrel_mm": 31.75}))]
+#[schema(as = BarlowFacts, example = json!({"id": "B-02", "factor": 2, "barrel_mm": 31.75}))]
 pub struct BarlowBody {
     /// The caller's name for it, needed for solving.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -166,7 +166,7 @@ pub struct BarlowBody {
 /// One view to be judged.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
-#[schema(as = Case)]
+#[schema(as = CaseToJudge)]
 pub struct CaseBody {
     /// The telescope.
     pub telescope: TelescopeBody,
