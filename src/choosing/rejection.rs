@@ -1,6 +1,6 @@
 //! Telescopes that give this observer no usable view, and why.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap};
 use std::hash::Hash;
 
 use super::telling;
@@ -27,7 +27,7 @@ pub struct Rejection {
 #[must_use]
 pub fn rejected(
     request: &SolveRequest,
-    served: &HashSet<usize>,
+    served: &BTreeSet<usize>,
     settings: &Settings,
     spent: &(dyn Fn() -> bool + Sync),
 ) -> Rejection {

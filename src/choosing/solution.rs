@@ -1,6 +1,6 @@
 //! Finds the best kits among pieces that a caller sends, and tells them in full.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::rejection::rejected;
 use super::telling::{self, Which};
@@ -53,7 +53,7 @@ pub fn solve(
     let solver = Solver::new(shelf, &request.question, settings);
     let answer = solver.solve(request.wanted, threads, budget.search);
     let teller = Teller { request, solver: &solver, costs: solver.costs(), budget };
-    let served: HashSet<usize> = answer.kits.iter().map(|kit| kit.telescope).collect();
+    let served: BTreeSet<usize> = answer.kits.iter().map(|kit| kit.telescope).collect();
     let rejection = rejected(request, &served, settings, budget.telling);
     KitsAnswer {
         kits: answer.kits.iter().enumerate().map(|(rank, kit)| teller.kit(rank, kit)).collect(),

@@ -132,10 +132,8 @@ fn telescope(record: &Record, sink: &mut Sink) -> Option<TelescopeIn> {
         focuser,
         focuser_travel,
         balance_limit,
-        tracking: tracking.map(|tracks| match tracks {
-            true => Tracking::Tracks,
-            false => Tracking::StandsStill,
-        }),
+        tracking: tracking
+            .map(|tracks| if tracks { Tracking::Tracks } else { Tracking::StandsStill }),
     };
     let spec = Telescope::new(spec)
         .map_err(|error| {

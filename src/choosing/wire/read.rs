@@ -275,11 +275,11 @@ struct FormVisitor<'a, F> {
 }
 
 impl<F: Form> FormVisitor<'_, F> {
-    fn other<E>(self, got: &Cell) -> Result<bool, E> {
+    fn other(self, got: &Cell) -> bool {
         let detail =
             format!("This must be {} (an object), but {} was given.", self.form.name(), got.kind());
         self.sink.fault(detail);
-        Ok(false)
+        false
     }
 }
 
@@ -291,32 +291,32 @@ impl<'de, F: Form> Visitor<'de> for FormVisitor<'_, F> {
     }
 
     fn visit_bool<E>(self, flag: bool) -> Result<bool, E> {
-        self.other(&Cell::Flag(flag))
+        Ok(self.other(&Cell::Flag(flag)))
     }
 
     fn visit_i64<E>(self, number: i64) -> Result<bool, E> {
-        self.other(&Cell::Whole(number))
+        Ok(self.other(&Cell::Whole(number)))
     }
 
     fn visit_u64<E>(self, _: u64) -> Result<bool, E> {
-        self.other(&Cell::Whole(0))
+        Ok(self.other(&Cell::Whole(0)))
     }
 
     fn visit_f64<E>(self, number: f64) -> Result<bool, E> {
-        self.other(&Cell::Number(number))
+        Ok(self.other(&Cell::Number(number)))
     }
 
     fn visit_str<E>(self, _: &str) -> Result<bool, E> {
-        self.other(&Cell::Text(String::new()))
+        Ok(self.other(&Cell::Text(String::new())))
     }
 
     fn visit_unit<E>(self) -> Result<bool, E> {
-        self.other(&Cell::Null)
+        Ok(self.other(&Cell::Null))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, items: A) -> Result<bool, A::Error> {
         let list = CellVisitor.visit_seq(items)?;
-        self.other(&list)
+        Ok(self.other(&list))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<bool, A::Error> {
@@ -494,9 +494,9 @@ impl<T: Element, const MOST: usize> Element for List<T, MOST> {
 struct ListVisitor<'a, T, const MOST: usize>(&'a mut Sink, std::marker::PhantomData<T>);
 
 impl<T, const MOST: usize> ListVisitor<'_, T, MOST> {
-    fn other<E>(self, got: &Cell) -> Result<Option<List<T, MOST>>, E> {
+    fn other(self, got: &Cell) -> Option<List<T, MOST>> {
         self.0.fault(format!("This must be a list, but {} was given.", got.kind()));
-        Ok(None)
+        None
     }
 }
 
@@ -508,32 +508,32 @@ impl<'de, T: Element, const MOST: usize> Visitor<'de> for ListVisitor<'_, T, MOS
     }
 
     fn visit_bool<E>(self, flag: bool) -> Result<Self::Value, E> {
-        self.other(&Cell::Flag(flag))
+        Ok(self.other(&Cell::Flag(flag)))
     }
 
     fn visit_i64<E>(self, number: i64) -> Result<Self::Value, E> {
-        self.other(&Cell::Whole(number))
+        Ok(self.other(&Cell::Whole(number)))
     }
 
     fn visit_u64<E>(self, _: u64) -> Result<Self::Value, E> {
-        self.other(&Cell::Whole(0))
+        Ok(self.other(&Cell::Whole(0)))
     }
 
     fn visit_f64<E>(self, number: f64) -> Result<Self::Value, E> {
-        self.other(&Cell::Number(number))
+        Ok(self.other(&Cell::Number(number)))
     }
 
     fn visit_str<E>(self, _: &str) -> Result<Self::Value, E> {
-        self.other(&Cell::Text(String::new()))
+        Ok(self.other(&Cell::Text(String::new())))
     }
 
     fn visit_unit<E>(self) -> Result<Self::Value, E> {
-        self.other(&Cell::Null)
+        Ok(self.other(&Cell::Null))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
         let object = CellVisitor.visit_map(map)?;
-        self.other(&object)
+        Ok(self.other(&object))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Self::Value, A::Error> {

@@ -474,8 +474,7 @@ fn any_json() -> impl Strategy<Value = Value> {
     leaf.prop_recursive(5, 120, 12, move |inner| {
         prop_oneof![
             proptest::collection::vec(inner.clone(), 0..6).prop_map(Value::from),
-            proptest::collection::vec((name.clone(), inner), 0..9)
-                .prop_map(|fields| Value::from_iter(fields)),
+            proptest::collection::vec((name.clone(), inner), 0..9).prop_map(Value::from_iter),
         ]
     })
 }
