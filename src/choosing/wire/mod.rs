@@ -5,7 +5,8 @@
 //! every fault is kept with a JSON Pointer (RFC 6901) to its place and a sentence that says what
 //! to do. Only a body that is not JSON at all ends the reading.
 //!
-//! * [`read`] – the reader: fields, lists, faults.
+//! * [`read`] – the reader and the faults it notes; [`cells`] and [`forms`] – flat objects, nested
+//!   ones and lists.
 //! * [`pieces`] – telescopes, eyepieces, Barlows.
 //! * [`observers`] – who looks, under which sky, for what.
 //! * [`requests`] – whole bodies.
@@ -13,6 +14,8 @@
 //! * [`schemas`] – the bodies as the OpenAPI document describes them.
 
 pub mod answers;
+pub mod cells;
+pub mod forms;
 pub mod observers;
 pub mod pieces;
 pub mod read;

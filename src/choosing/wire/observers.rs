@@ -2,7 +2,8 @@
 
 use serde::de::Deserializer;
 
-use super::read::{Element, Record, Sink};
+use super::cells::Record;
+use super::read::{Element, Sink};
 use crate::eye::{Glasses, Observer, Prescription, Viewers};
 use crate::kit::{Question, Usage};
 use crate::optics::{Age, Cylinder, EyeRelief, PupilDiameter, Seeing, Sphere};

@@ -6,7 +6,8 @@ use serde::Serialize;
 use serde::de::Deserializer;
 use utoipa::ToSchema;
 
-use super::read::{Cell, Element, Record, Sink, Slot};
+use super::cells::{Cell, Record};
+use super::read::{Element, Sink, Slot};
 use crate::kit::{ShelfTelescope, SunFilter};
 use crate::optics::{
     Aperture, ApparentField, Barlow, BarlowFactor, BarlowKind, Barrel, EyeRelief, Eyepiece,

@@ -4,11 +4,11 @@ use std::collections::HashSet;
 
 use serde::de::{Deserializer, MapAccess};
 
+use super::cells::{Cell, cell, one_of, whole};
+use super::forms::{Form, List, fill};
 use super::observers::ObserverIn;
 use super::pieces::{BarlowIn, EyepieceIn, Id, Piece, TelescopeIn};
-use super::read::{
-    Cell, Element, Form, List, OrNull, Sink, Slot, cell, fill, nested, one_of, whole,
-};
+use super::read::{Element, OrNull, Sink, Slot, nested};
 use crate::kit::solve::MOST_EYEPIECES;
 use crate::kit::{Question, ShelfTelescope, Usage, Wanted, purpose};
 use crate::optics::{Barlow, Eyepiece};
