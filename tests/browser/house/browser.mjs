@@ -1,0 +1,90 @@
+// The browser: Debian's own Chromium, kept from talking to anybody but the service.
+
+import { chromium } from "playwright-core";
+
+const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
+
+export function launch() {
+  return chromium.launch({
+    executablePath,
+    args: [
+      "--no-sandbox",
+      "--disable-quic",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+      // Colours of the picture are those of the page, whatever the screen.
+      "--force-color-profile=srgb",
+      "--hide-scrollbars",
+    ],
+  });
+}
+
+/** A window of this width whose pages are watched; `watch.faults` collects what went wrong. */
+export async function open(browser, { width, base, scheme, javaScript = true, state, ...more }) {
+  const context = await browser.newContext({
+    viewport: { width, height: width < 600 ? 800 : 900 },
+    javaScriptEnabled: javaScript,
+    locale: "en-GB",
+    timezoneId: "Europe/London",
+    reducedMotion: "reduce",
+    storageState: state,
+    ...more,
+  });
+  if (scheme) await context.addCookies([{ name: "scheme", value: scheme, url: base }]);
+  const page = await context.newPage();
+  const watch = watching(page, base);
+  return { context, page, watch };
+}
+
+/** Notes every request that leaves the service and every complaint of the browser. */
+function watching(page, base) {
+  const faults = [];
+  page.on("request", (request) => {
+    const address = request.url();
+    if (new URL(address).origin !== new URL(base).origin && !address.startsWith("data:")) {
+      faults.push(`a request left the service: ${address}`);
+    }
+  });
+  page.on("requestfailed", (request) => {
+    faults.push(`${request.url()} failed: ${request.failure()?.errorText}`);
+  });
+  page.on("pageerror", (fault) => faults.push(`a script failed: ${fault.message}`));
+  page.on("console", (message) => {
+    // The browser notes a 404 or 422 page as an error; the page's status is tested by itself.
+    const status = /Failed to load resource.*status of (404|422|401|403|429)/.test(message.text());
+    const own = message.location().url === page.url();
+    if (message.type() === "error" && !(status && own)) {
+      faults.push(`the browser complained: ${message.text()}`);
+    }
+  });
+  return { faults };
+}
+
+/** Signs in through the front door and gives the cookies to keep. */
+export async function signIn(browser, service, role) {
+  const { context, page } = await open(browser, { width: 1280, base: service.base });
+  const { email, password } = service.account(role);
+  await page.goto(service.base + "/sign-in");
+  await page.getByLabel("E-mail address").fill(email);
+  await page.getByLabel("Password", { exact: true }).fill(password);
+  await page.getByRole("button", { name: "Sign in", exact: true }).click();
+  await page.waitForURL((address) => !address.pathname.startsWith("/sign-in"));
+  const state = await context.storageState();
+  await context.close();
+  return state;
+}
+
+/** Opens a page of the table, in a scheme and a width, signed in as it asks for. */
+export async function visit(browser, service, states, entry, { scheme, width, ...more }) {
+  const state = entry.who ? states[entry.who] : undefined;
+  const opened = await open(browser, { width, base: service.base, scheme, state, ...more });
+  const statuses = [];
+  opened.page.on("response", (response) => {
+    if (response.request().isNavigationRequest()) statuses.push(response.status());
+  });
+  if (entry.open) await entry.open(opened.page, service.base);
+  else await opened.page.goto(service.base + entry.path);
+  await opened.page.evaluate(() => document.fonts.ready);
+  return { ...opened, status: statuses.at(-1) };
+}
