@@ -26,6 +26,9 @@ const MACHINE_FOLDERS: [&str; 4] = ["work", "home", "root", "Users"];
 /// A Rust file longer than this is two rooms.
 const MOST_LINES: usize = 400;
 
+/// Files that wait to be divided. The list only ever gets shorter.
+const TO_BE_DIVIDED: [&str; 3] = ["src/kit/choose.rs", "src/kit/judge.rs", "src/kit/solve.rs"];
+
 struct File {
     path: String,
     text: String,
@@ -45,7 +48,11 @@ fn faults(file: &File) -> Vec<String> {
     }
     let is = |ending: &str| Path::new(path).extension().is_some_and(|found| found == ending);
     let lines = file.text.lines().count();
-    if is("rs") && lines > MOST_LINES {
+    let waits = TO_BE_DIVIDED.contains(&path.as_str());
+    if is("rs") && waits && lines <= MOST_LINES {
+        faults.push(format!("{path}: was divided; take it off the list in tests/tidy.rs"));
+    }
+    if is("rs") && !waits && lines > MOST_LINES {
         faults.push(format!("{path}: {lines} lines; past {MOST_LINES} it is two rooms"));
     }
     for (number, line) in file.text.lines().enumerate() {
@@ -118,6 +125,7 @@ fn each_kind_of_untidiness_is_found_in_a_bad_sample() {
         ("notes.txt", "x\n", "top level"),
         ("src/long.rs", long.as_str(), "two rooms"),
         ("src/a.rs", "const A: &str = \"/home/someone/data\";\n", "/home"),
+        ("src/kit/solve.rs", "//\n", "off the list"),
         ("tests/run", "cd /root/x\n", "/root"),
         ("tests/browser/package-lock.json", "\"resolved\": \"x\"\n", "lock file"),
         (

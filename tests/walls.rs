@@ -21,7 +21,7 @@ const CORE: [(&str, &[&str]); 4] = [
 ];
 
 /// Rooms that serve every feature and know none.
-const GROUND: [(&str, &[&str]); 2] = [("store", &[]), ("web", &["store"])];
+const GROUND: [(&str, &[&str]); 3] = [("sheet", &[]), ("store", &[]), ("web", &["store"])];
 
 /// Rooms of the features: they use the core, the ground and each other's public functions.
 const FEATURES: [&str; 7] =
@@ -41,7 +41,7 @@ const IMPURE_STD: [&str; 7] =
     ["std::time", "std::fs", "std::net", "std::env", "std::process", "std::os", "std::io"];
 
 /// Each table and the room whose SQL may name it.
-const TABLES: [(&str, &str); 15] = [
+const TABLES: [(&str, &str); 17] = [
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),
@@ -49,11 +49,13 @@ const TABLES: [(&str, &str); 15] = [
     ("barlow", "shelf"),
     ("filter", "shelf"),
     ("member", "people"),
+    ("member_eye", "people"),
     ("account", "people"),
     ("account_role", "people"),
     ("session", "people"),
     ("access_token", "people"),
     ("setup_link", "people"),
+    ("sign_in_failure", "people"),
     ("reservation", "lending"),
     ("reservation_item", "lending"),
     ("item_night", "lending"),
