@@ -198,7 +198,7 @@ impl Frame {
     /// The address of a static file.
     #[must_use]
     pub fn file(&self, name: &str) -> String {
-        format!("/static/{name}")
+        super::files::address(name)
     }
 }
 

@@ -1,0 +1,42 @@
+//! Headers that protect the reader, on every answer whatever its status.
+
+use axum::extract::{Request, State};
+use axum::http::{HeaderName, HeaderValue, header};
+use axum::middleware::Next;
+use axum::response::Response;
+
+use super::site::Site;
+
+const ALWAYS: [(HeaderName, &str); 7] = [
+    (
+        header::CONTENT_SECURITY_POLICY,
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+         font-src 'self'; form-action 'self'; base-uri 'none'; object-src 'none'; \
+         frame-ancestors 'none'",
+    ),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    // Not `no-referrer`: with that, browsers send `Origin: null` with our own forms.
+    (header::REFERRER_POLICY, "same-origin"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    (
+        HeaderName::from_static("permissions-policy"),
+        "camera=(), display-capture=(), geolocation=(), microphone=(), payment=(), usb=()",
+    ),
+    (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
+    (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+];
+
+/// Middleware: adds the protecting headers. What says nothing about caching is kept by nobody.
+pub async fn protect(State(site): State<Site>, request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    for (name, value) in ALWAYS {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
+    if site.is_secure() {
+        let two_years = HeaderValue::from_static("max-age=63072000");
+        headers.insert(header::STRICT_TRANSPORT_SECURITY, two_years);
+    }
+    response
+}
