@@ -57,7 +57,10 @@ fn list(root: &Path, folder: &Path, names: &mut Vec<String>) -> Result<(), Box<d
 fn with_hashes(text: &str, done: &[(String, String)]) -> String {
     done.iter().fold(text.to_owned(), |text, (name, hash)| {
         ["\"", "'", ""].iter().fold(text, |text, quote| {
-            text.replace(&format!("url({quote}{name}{quote})"), &format!("url({quote}{name}?v={hash}{quote})"))
+            text.replace(
+                &format!("url({quote}{name}{quote})"),
+                &format!("url({quote}{name}?v={hash}{quote})"),
+            )
         })
     })
 }

@@ -1,1 +1,69 @@
 //! One table of all addresses, the shared state and the wiring.
+//!
+//! To add an address, add its line to [`table`]; its access is enforced before its handler runs,
+//! and an API handler's description joins the OpenAPI document by itself.
+
+pub mod document;
+mod health;
+pub mod route;
+pub mod state;
+
+use std::time::Duration;
+
+use axum::Router;
+use axum::http::{Method, StatusCode};
+use axum::middleware::{from_fn, from_fn_with_state};
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::timeout::TimeoutLayer;
+use utoipa_axum::routes;
+
+use route::{Route, api, at};
+pub use state::AppState;
+
+use crate::people::access::Access::{Api, Open};
+use crate::people::access::Scope;
+use crate::people::rights::Deed;
+use crate::web;
+
+/// How long a request may take, its body included.
+const LONGEST: Duration = Duration::from_secs(60);
+
+/// Every address of the service.
+#[must_use]
+#[rustfmt::skip]
+pub fn table() -> Vec<Route> {
+    const GET: Method = Method::GET;
+    vec![
+        // Signs of life and files
+        at(GET, "/healthz",         Open, health::alive),
+        at(GET, "/readyz",          Open, health::ready),
+        at(GET, "/static/{*name}",  Open, web::files::get),
+
+        // The API
+        api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),
+    ]
+}
+
+/// The whole service, ready to be served.
+pub fn app(state: AppState) -> Router {
+    let mut router = Router::new();
+    for route in table() {
+        router = route.join(router, &state);
+    }
+    // The last layer is the outermost.
+    router
+        .fallback(|| async { StatusCode::NOT_FOUND })
+        .layer(from_fn_with_state(state.site.clone(), web::guard::guard))
+        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, LONGEST))
+        .layer(CatchPanicLayer::custom(|panic: Box<dyn std::any::Any + Send>| {
+            web::finish::of_panic(&*panic)
+        }))
+        .layer(from_fn(web::leftovers::read_to_end))
+        .layer(from_fn(web::finish::finish))
+        .layer(CompressionLayer::new())
+        .layer(from_fn_with_state(state.site.clone(), web::visit::begin))
+        .layer(from_fn_with_state(state.site.clone(), web::headers::protect))
+        .layer(from_fn(web::request_id::number))
+        .with_state(state)
+}

@@ -1,8 +1,12 @@
 //! Members, their accounts and their access.
 
+pub mod access;
 mod member;
 mod member_store;
+pub mod rights;
+pub mod session;
 pub mod sign_in_page;
+pub mod token;
 
 pub use member::{
     BirthYear, Email, EyeRecord, MemberFacts, MemberId, MemberNumber, MemberRecord, MemberState,

@@ -94,9 +94,7 @@ impl<S: Send + Sync, T: DeserializeOwned + Send> FromRequestParts<S> for Path<T>
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Problem> {
         match axum::extract::Path::<T>::from_request_parts(parts, state).await {
             Ok(axum::extract::Path(value)) => Ok(Self(value)),
-            Err(_) => {
-                Err(Problem::not_found(format!("Nothing lives at {}.", parts.uri.path())))
-            }
+            Err(_) => Err(Problem::not_found(format!("Nothing lives at {}.", parts.uri.path()))),
         }
     }
 }
@@ -111,7 +109,9 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequestParts<S> for Query<T> {
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Problem> {
         match axum::extract::Query::<T>::from_request_parts(parts, state).await {
             Ok(axum::extract::Query(value)) => Ok(Self(value)),
-            Err(_) => Err(Problem::malformed("What stands after the ? in the address can't be read.")),
+            Err(_) => {
+                Err(Problem::malformed("What stands after the ? in the address can't be read."))
+            }
         }
     }
 }
@@ -183,7 +183,8 @@ mod tests {
 
     #[tokio::test]
     async fn a_wrong_value_is_named_by_its_pointer() {
-        let (status, pointer, detail) = refused(r#"{"pieces": [{"mass_g": 1}, {"mass_g": "a"}]}"#).await;
+        let (status, pointer, detail) =
+            refused(r#"{"pieces": [{"mass_g": 1}, {"mass_g": "a"}]}"#).await;
         assert_eq!((status, pointer.as_str()), (422, "/pieces/1/mass_g"));
         assert_eq!(detail, "This must be a number, but it is text.");
         let (status, pointer, _) = refused(r#"{"pieces": [{"mass_g": 1e999}]}"#).await;
@@ -197,7 +198,8 @@ mod tests {
         let (status, pointer, detail) = refused(r#"{"pieces": [{}]}"#).await;
         assert_eq!((status, pointer.as_str()), (422, "/pieces/0/mass_g"));
         assert_eq!(detail, "`mass_g` is missing.");
-        let (status, pointer, detail) = refused(r#"{"pieces": [{"mass_g": 1, "mass/kg": 2}]}"#).await;
+        let (status, pointer, detail) =
+            refused(r#"{"pieces": [{"mass_g": 1, "mass/kg": 2}]}"#).await;
         assert_eq!((status, pointer.as_str()), (422, "/pieces/0/mass~1kg"));
         assert_eq!(detail, "There is no field `mass/kg` here; the only one is `mass_g`.");
     }

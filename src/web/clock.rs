@@ -81,7 +81,7 @@ impl Clock {
     /// Today's date at the club, or the date it is pinned to.
     #[must_use]
     pub fn today(&self) -> Date {
-        self.pinned.unwrap_or_else(|| self.now().to_zoned(self.zone.clone()).date())
+        self.pinned.unwrap_or_else(|| self.now().to_zoned_datetime(self.zone.clone()).date())
     }
 
     /// The club's time zone.

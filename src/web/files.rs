@@ -62,12 +62,9 @@ fn answer(file: &'static File, forever: bool, asked: &HeaderMap) -> Response {
     let (encoding, bytes) = best(file, asked);
     // Each encoding is a representation of its own (RFC 9110, section 8.8.3).
     let tag = format!("\"{}{}\"", file.hash, encoding.map(|e| format!("-{e}")).unwrap_or_default());
-    let known = asked
-        .get(header::IF_NONE_MATCH)
-        .and_then(|value| value.to_str().ok())
-        .is_some_and(|tags| tags == "*" || tags.split(',').any(|one| {
-            one.trim().trim_start_matches("W/") == tag
-        }));
+    let known = asked.get(header::IF_NONE_MATCH).and_then(|value| value.to_str().ok()).is_some_and(
+        |tags| tags == "*" || tags.split(',').any(|one| one.trim().trim_start_matches("W/") == tag),
+    );
     let mut response = if known {
         StatusCode::NOT_MODIFIED.into_response()
     } else {
@@ -97,7 +94,8 @@ fn best(file: &'static File, asked: &HeaderMap) -> (Option<&'static str>, &'stat
             .any(|one| {
                 let mut parts = one.split(';').map(str::trim);
                 let named = parts.next().is_some_and(|name| name.eq_ignore_ascii_case(coding));
-                named && !parts.any(|weight| matches!(weight, "q=0" | "q=0.0" | "q=0.00" | "q=0.000"))
+                named
+                    && !parts.any(|weight| matches!(weight, "q=0" | "q=0.0" | "q=0.00" | "q=0.000"))
             })
     };
     match (file.brotli, file.gzip) {
@@ -134,7 +132,10 @@ mod tests {
         let bare = answer(styles(), false, &HeaderMap::new());
         assert_eq!(bare.headers()["cache-control"], "no-cache");
         let mut again = accepting("br");
-        again.insert(header::IF_NONE_MATCH, answer(styles(), false, &again).headers()["etag"].clone());
+        again.insert(
+            header::IF_NONE_MATCH,
+            answer(styles(), false, &again).headers()["etag"].clone(),
+        );
         assert_eq!(answer(styles(), false, &again).status(), StatusCode::NOT_MODIFIED);
     }
 
@@ -148,7 +149,9 @@ mod tests {
 
     #[test]
     fn every_file_is_found_by_its_name() {
-        assert!(FILES.iter().all(|file| find(file.name).is_some_and(|found| found.hash == file.hash)));
+        assert!(
+            FILES.iter().all(|file| find(file.name).is_some_and(|found| found.hash == file.hash))
+        );
         assert!(find("../Cargo.toml").is_none());
     }
 }

@@ -28,8 +28,7 @@ pub async fn finish(request: Request, next: Next) -> Response {
         None => Problem::of_status(status, &path),
     };
     let id = (problem.kind() == Kind::Internal).then_some(id).flatten();
-    let mut faced =
-        if page { as_page(&problem, &visit, id) } else { problem.as_json(id) };
+    let mut faced = if page { as_page(&problem, &visit, id) } else { problem.as_json(id) };
     // What the library said beside the status, such as Allow, stays true.
     for name in [header::ALLOW, header::SET_COOKIE] {
         for value in response.headers().get_all(&name) {

@@ -94,9 +94,7 @@ mod tests {
     fn told(pairs: &[(&'static str, &'static str)]) -> Comes {
         let headers = pairs
             .iter()
-            .map(|(name, value)| {
-                (HeaderName::from_static(name), HeaderValue::from_static(value))
-            })
+            .map(|(name, value)| (HeaderName::from_static(name), HeaderValue::from_static(value)))
             .collect();
         comes(&Site::new("Club"), &headers)
     }

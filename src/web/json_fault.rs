@@ -15,12 +15,14 @@ pub(crate) fn problem(error: &serde_path_to_error::Error<serde_json::Error>) -> 
         return malformed(inner);
     }
     let mut pointer = pointer_to(error.path());
-    if let Some(field) = quoted_after(&said, "unknown field ").or(quoted_after(&said, "missing field "))
+    if let Some(field) =
+        quoted_after(&said, "unknown field ").or(quoted_after(&said, "missing field "))
         && !pointer.ends_with(&format!("/{}", escaped(field)))
     {
         pointer = format!("{pointer}/{}", escaped(field));
     }
-    let detail = if too_large { "This number is too large to be real.".to_owned() } else { words(&said) };
+    let detail =
+        if too_large { "This number is too large to be real.".to_owned() } else { words(&said) };
     Problem::out_of_range(vec![Fault { pointer, detail }])
 }
 
@@ -31,11 +33,7 @@ pub(crate) fn malformed(error: &serde_json::Error) -> Problem {
             "Nothing was sent; a JSON object is needed.".to_owned()
         }
         Category::Eof => "The JSON breaks off before its end.".to_owned(),
-        _ => format!(
-            "It is no JSON: see line {}, column {}.",
-            error.line().max(1),
-            error.column()
-        ),
+        _ => format!("It is no JSON: see line {}, column {}.", error.line().max(1), error.column()),
     };
     Problem::malformed(detail)
 }

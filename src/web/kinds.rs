@@ -67,7 +67,8 @@ impl Kind {
     ];
 
     fn words(self) -> Words {
-        let of = |status, slug, title, meaning, advice| Words { status, slug, title, meaning, advice };
+        let of =
+            |status, slug, title, meaning, advice| Words { status, slug, title, meaning, advice };
         match self {
             Self::Malformed => of(
                 StatusCode::BAD_REQUEST,

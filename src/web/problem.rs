@@ -11,7 +11,7 @@ use utoipa::ToSchema;
 
 use super::error_page::{Kept, Way};
 use super::kinds::Kind;
-use crate::store::StoreError;
+use crate::store::{self, StoreError};
 
 /// One fault in what was sent.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
@@ -272,15 +272,8 @@ impl From<StoreError> for Problem {
 
 impl From<sqlx::Error> for Problem {
     fn from(error: sqlx::Error) -> Self {
-        // 5 is SQLITE_BUSY, 6 SQLITE_LOCKED; the low byte of an extended code is the code itself.
-        let busy = match &error {
-            sqlx::Error::PoolTimedOut => true,
-            sqlx::Error::Database(fault) => fault
-                .code()
-                .and_then(|code| code.parse::<u32>().ok())
-                .is_some_and(|code| matches!(code & 0xff, 5 | 6)),
-            _ => false,
-        };
+        let busy = matches!(error, sqlx::Error::PoolTimedOut)
+            || store::Fault::of(&error) == Some(store::Fault::Busy);
         if busy { Self::busy() } else { Self::internal(&error) }
     }
 }

@@ -32,11 +32,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self {
-            head: Duration::from_secs(10),
-            connections: 1_024,
-            drain: Duration::from_secs(10),
-        }
+        Self { head: Duration::from_secs(10), connections: 1_024, drain: Duration::from_secs(10) }
     }
 }
 
@@ -100,14 +96,15 @@ fn attend(
         tracing::debug!(%error, "a connection was gone before it began");
     }
     let app = app.clone();
-    let service = hyper::service::service_fn(move |request: hyper::Request<hyper::body::Incoming>| {
-        let app = app.clone();
-        async move {
-            let mut request = request.map(Body::new);
-            request.extensions_mut().insert(Peer(peer.ip().to_canonical()));
-            app.oneshot(request).await.map_err(|never: Infallible| match never {})
-        }
-    });
+    let service =
+        hyper::service::service_fn(move |request: hyper::Request<hyper::body::Incoming>| {
+            let app = app.clone();
+            async move {
+                let mut request = request.map(Body::new);
+                request.extensions_mut().insert(Peer(peer.ip().to_canonical()));
+                app.oneshot(request).await.map_err(|never: Infallible| match never {})
+            }
+        });
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(limits.head)

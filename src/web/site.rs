@@ -70,8 +70,7 @@ impl Site {
             return *origin == **public;
         }
         let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
-        let authority =
-            origin.strip_prefix("http://").or_else(|| origin.strip_prefix("https://"));
+        let authority = origin.strip_prefix("http://").or_else(|| origin.strip_prefix("https://"));
         matches!((authority, host), (Some(one), Some(other)) if one.eq_ignore_ascii_case(other))
     }
 

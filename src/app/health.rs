@@ -1,0 +1,25 @@
+//! Whether the service lives, for whoever watches over it.
+
+use axum::extract::State;
+
+use crate::store::Store;
+use crate::web::problem::Problem;
+
+/// `GET /healthz`: the process lives.
+pub async fn alive() -> &'static str {
+    "alive\n"
+}
+
+/// `GET /readyz`: the database answers.
+///
+/// # Errors
+/// 503 while it doesn't.
+pub async fn ready(State(store): State<Store>) -> Result<&'static str, Problem> {
+    match sqlx::query_scalar!("SELECT count(*) FROM club").fetch_one(store.reader()).await {
+        Ok(_) => Ok("ready\n"),
+        Err(error) => {
+            tracing::error!(%error, "the database does not answer");
+            Err(Problem::busy())
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! Starting the server, telling it to stop, and leaving the database tidy.
+
+use std::net::SocketAddr;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use tokio::net::TcpListener;
+use tokio::signal::unix::{Signal, SignalKind, signal};
+
+use crate::app::{AppState, app};
+use crate::store::{Store, StoreError};
+use crate::web::server::{Ending, Limits, serve};
+
+/// Why a command could not do its work.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The command was given something it can't use.
+    #[error("{0}")]
+    WrongUse(String),
+    /// The answer is no, or the work failed.
+    #[error("{0}")]
+    Failed(String),
+    /// The database could not be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+impl Failure {
+    /// The exit status that says so to scripts.
+    #[must_use]
+    pub fn exit_code(&self) -> ExitCode {
+        match self {
+            Self::WrongUse(_) => ExitCode::from(2),
+            Self::Failed(_) | Self::Store(_) => ExitCode::FAILURE,
+        }
+    }
+}
+
+impl From<sqlx::Error> for Failure {
+    fn from(error: sqlx::Error) -> Self {
+        Self::Store(error.into())
+    }
+}
+
+/// The database's file inside a data folder.
+#[must_use]
+pub fn database_in(folder: &Path) -> PathBuf {
+    folder.join("club.sqlite")
+}
+
+/// Opens the database of a data folder, making both where they are missing.
+///
+/// # Errors
+/// The folder can't be made, or the database can't be used.
+pub async fn open_or_create(folder: &Path) -> Result<Store, Failure> {
+    let made = std::fs::create_dir_all(folder);
+    made.map_err(|error| {
+        Failure::Failed(format!(
+            "the data folder {} can't be made: {error}; give another one with --data",
+            folder.display()
+        ))
+    })?;
+    Ok(Store::open(&database_in(folder)).await?)
+}
+
+/// A server that listens and waits for its signal to stop.
+pub struct Running {
+    listener: TcpListener,
+    address: SocketAddr,
+}
+
+impl Running {
+    /// Takes the address.
+    ///
+    /// # Errors
+    /// Somebody else has it, or it is not this machine's.
+    pub async fn listen(address: SocketAddr) -> Result<Self, Failure> {
+        let fault = |error: std::io::Error| {
+            Failure::Failed(format!(
+                "can't listen on {address}: {error}; choose another address with --listen"
+            ))
+        };
+        let listener = TcpListener::bind(address).await.map_err(fault)?;
+        let address = listener.local_addr().map_err(fault)?;
+        Ok(Self { listener, address })
+    }
+
+    /// The address it listens on, with the port that the system gave.
+    #[must_use]
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
+    /// Serves until SIGTERM or SIGINT, finishes what is under way, tidies the database. A second
+    /// signal ends the process at once.
+    ///
+    /// # Errors
+    /// The system doesn't let us listen to signals.
+    pub async fn until_stopped(self, state: AppState) -> Result<(), Failure> {
+        let store = state.store.clone();
+        let mut signals = Signals::new()
+            .map_err(|error| Failure::Failed(format!("can't listen to signals: {error}")))?;
+        let (tell, told) = tokio::sync::oneshot::channel::<()>();
+        tokio::spawn(async move {
+            signals.next().await;
+            // The server may have ended by itself; then nobody needs to be told.
+            let _ = tell.send(());
+            signals.next().await;
+            std::process::exit(130);
+        });
+        let stop = async {
+            if told.await.is_ok() {
+                tracing::info!("stopping: finishing what is under way");
+            }
+        };
+        let ending = serve(self.listener, app(state), Limits::default(), stop).await;
+        if let Ending::CutOff(connections) = ending {
+            tracing::warn!(connections, "connections were cut off");
+        }
+        store.close().await;
+        Ok(())
+    }
+}
+
+struct Signals {
+    terminate: Signal,
+    interrupt: Signal,
+}
+
+impl Signals {
+    fn new() -> std::io::Result<Self> {
+        Ok(Self {
+            terminate: signal(SignalKind::terminate())?,
+            interrupt: signal(SignalKind::interrupt())?,
+        })
+    }
+
+    async fn next(&mut self) {
+        tokio::select! {
+            _ = self.terminate.recv() => {}
+            _ = self.interrupt.recv() => {}
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Who may do what: one table of roles and deeds.
+
+/// What somebody is to the club. One person can be several.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Role {
+    /// Borrows.
+    Member,
+    /// Looks after the shelf and the loans.
+    Quartermaster,
+    /// Prepares public nights.
+    Outreach,
+    /// Looks after accounts and the service itself.
+    Admin,
+}
+
+impl Role {
+    /// Every role.
+    pub const ALL: [Role; 4] = [Role::Member, Role::Quartermaster, Role::Outreach, Role::Admin];
+
+    /// The word in the database and on the command line.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Member => "member",
+            Self::Quartermaster => "quartermaster",
+            Self::Outreach => "outreach",
+            Self::Admin => "admin",
+        }
+    }
+
+    /// Reads the word.
+    #[must_use]
+    pub fn parse(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|role| role.as_str() == word)
+    }
+}
+
+/// Something that not everybody may do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Deed {
+    /// Look at the shelf, the help and one's own account.
+    Look,
+    /// Ask which kits suit a described observer, or oneself.
+    Ask,
+    /// Ask for another member, whose eyes are then used but not shown.
+    AskForMember,
+    /// See the list of members.
+    SeeMembers,
+}
+
+impl Deed {
+    /// Every deed.
+    pub const ALL: [Deed; 4] = [Deed::Look, Deed::Ask, Deed::AskForMember, Deed::SeeMembers];
+
+    /// The roles that may do it. The whole of the table.
+    #[must_use]
+    pub fn allowed(self) -> &'static [Role] {
+        use Role::{Admin, Member, Outreach, Quartermaster};
+        match self {
+            Self::Look | Self::Ask => &[Member, Quartermaster, Outreach, Admin],
+            Self::AskForMember | Self::SeeMembers => &[Quartermaster, Outreach, Admin],
+        }
+    }
+}
+
+/// The roles of one person.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Roles(Vec<Role>);
+
+impl Roles {
+    /// These roles, each once.
+    #[must_use]
+    pub fn of(roles: impl IntoIterator<Item = Role>) -> Self {
+        let mut all: Vec<Role> = roles.into_iter().collect();
+        all.sort_unstable();
+        all.dedup();
+        Self(all)
+    }
+
+    /// Whether one of them may do it.
+    #[must_use]
+    pub fn may(&self, deed: Deed) -> bool {
+        deed.allowed().iter().any(|role| self.0.contains(role))
+    }
+
+    /// Whether this is one of them.
+    #[must_use]
+    pub fn include(&self, role: Role) -> bool {
+        self.0.contains(&role)
+    }
+
+    /// Whether any of them works for the club, and its sessions are therefore short.
+    #[must_use]
+    pub fn are_staff(&self) -> bool {
+        self.0.iter().any(|role| *role != Role::Member)
+    }
+
+    /// All of them.
+    pub fn iter(&self) -> impl Iterator<Item = Role> + '_ {
+        self.0.iter().copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nobody_without_a_role_may_do_anything() {
+        for deed in Deed::ALL {
+            assert!(!Roles::default().may(deed), "{deed:?}");
+        }
+    }
+
+    #[test]
+    fn members_ask_for_themselves_and_staff_for_anybody() {
+        let member = Roles::of([Role::Member]);
+        assert!(member.may(Deed::Ask) && !member.may(Deed::AskForMember) && !member.are_staff());
+        for role in [Role::Quartermaster, Role::Outreach, Role::Admin] {
+            let staff = Roles::of([role]);
+            assert!(staff.may(Deed::AskForMember) && staff.are_staff(), "{role:?}");
+        }
+    }
+
+    #[test]
+    fn every_role_survives_its_word() {
+        for role in Role::ALL {
+            assert_eq!(Role::parse(role.as_str()), Some(role));
+        }
+    }
+}

@@ -1,0 +1,132 @@
+//! What holds for every address in the table.
+
+use axum::body::Body;
+use axum::http::{Method, header};
+use borrowed_light::app::{document, table};
+use borrowed_light::people::access::Access;
+
+use crate::client::{House, request};
+
+/// A path with something in place of its `{parts}`.
+fn filled(path: &str) -> String {
+    path.split('/')
+        .map(|part| if part.starts_with('{') { "1" } else { part })
+        .collect::<Vec<_>>()
+        .join("/")
+}
+
+#[tokio::test]
+async fn nobody_gets_anywhere_but_through_the_open_doors() {
+    let open: Vec<String> = table()
+        .iter()
+        .filter(|route| route.access == Access::Open)
+        .map(|route| format!("{} {}", route.method, route.path))
+        .collect();
+    assert_eq!(open, ["GET /healthz", "GET /readyz", "GET /static/{*name}"]);
+
+    let house = House::new().await;
+    for route in table() {
+        let asked = request(route.method.clone(), &filled(route.path))
+            .header("sec-fetch-site", "same-origin")
+            .body(Body::empty())
+            .unwrap();
+        let answer = house.send(asked).await;
+        let name = format!("{} {}", route.method, route.path);
+        match route.access {
+            Access::Open => assert_ne!(answer.status, 401, "{name}"),
+            Access::Page(_) => {
+                assert_eq!(answer.status, 303, "{name}");
+                assert!(answer.header("location").starts_with("/sign-in"), "{name}");
+            }
+            Access::Api(..) => {
+                assert_eq!(answer.status, 401, "{name}");
+                assert_eq!(answer.header("content-type"), "application/problem+json", "{name}");
+                assert!(answer.header("www-authenticate").starts_with("Bearer"), "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_table_and_the_descriptions_of_the_api_agree() {
+    for route in table() {
+        let described = route.described_as();
+        if route.path.starts_with("/api/") {
+            assert_eq!(described, [(route.method.to_string(), route.path.to_owned())]);
+            assert!(matches!(route.access, Access::Api(..)), "{}", route.path);
+        } else {
+            assert_eq!(described, []);
+        }
+    }
+    let text = document::document().to_json().unwrap();
+    assert!(text.contains("\"openapi\":\"3.1"));
+}
+
+#[tokio::test]
+async fn every_answer_protects_its_reader_whatever_its_status() {
+    let house = House::new().await;
+    for (method, path) in [
+        (Method::GET, "/healthz"),
+        (Method::GET, "/nowhere"),
+        (Method::DELETE, "/healthz"),
+        (Method::GET, "/static/nothing.css"),
+        (Method::GET, "/api/v1/openapi.json"),
+        (Method::POST, "/healthz"),
+    ] {
+        let answer = house.send(request(method, path).body(Body::empty()).unwrap()).await;
+        let policy = answer.header("content-security-policy");
+        assert!(policy.starts_with("default-src 'none'; script-src 'self'"), "{path}");
+        assert!(!policy.contains("unsafe"), "{path}");
+        assert_eq!(answer.header("x-content-type-options"), "nosniff", "{path}");
+        assert_eq!(answer.header("referrer-policy"), "same-origin", "{path}");
+        assert_eq!(answer.header("x-frame-options"), "DENY", "{path}");
+        assert!(!answer.header("permissions-policy").is_empty(), "{path}");
+        assert_eq!(answer.header("cache-control"), "no-store", "{path}");
+        assert_eq!(answer.header("x-request-id").len(), 16, "{path}");
+        assert_eq!(answer.header("strict-transport-security"), "", "{path}: no TLS here");
+    }
+}
+
+#[tokio::test]
+async fn a_lost_reader_gets_a_page_and_a_lost_program_a_document() {
+    let house = House::new().await;
+    let page = house.get("/nowhere").await;
+    assert_eq!(page.status, 404);
+    assert!(page.header("content-type").starts_with("text/html"));
+    assert!(page.text().contains("Nothing lives at /nowhere."));
+    assert!(page.text().contains("href=\"/sign-in\""));
+
+    let program = house.get("/api/v1/nowhere").await;
+    assert_eq!(program.status, 404);
+    assert_eq!(program.header("content-type"), "application/problem+json");
+    assert_eq!(program.json()["type"], "/problems/not-found");
+    assert_eq!(program.json()["detail"], "Nothing lives at /api/v1/nowhere.");
+
+    let asked = request(Method::GET, "/nowhere").header(header::ACCEPT, "application/json");
+    let json = house.send(asked.body(Body::empty()).unwrap()).await;
+    assert_eq!(json.header("content-type"), "application/problem+json");
+}
+
+#[tokio::test]
+async fn the_wrong_method_is_told_which_ones_there_are() {
+    let house = House::new().await;
+    let asked = request(Method::DELETE, "/healthz").body(Body::empty()).unwrap();
+    let answer = house.send(asked).await;
+    assert_eq!(answer.status, 405);
+    assert_eq!(answer.header("allow"), "GET,HEAD");
+    assert!(answer.text().contains("Not in this way"));
+}
+
+#[tokio::test]
+async fn a_form_from_another_site_is_refused_before_anybody_reads_it() {
+    let house = House::new().await;
+    for (name, value) in [("sec-fetch-site", "cross-site"), ("origin", "http://evil.example")] {
+        let form = request(Method::POST, "/nowhere").header(name, value);
+        let answer = house.send(form.body(Body::empty()).unwrap()).await;
+        assert_eq!(answer.status, 403, "{name}");
+    }
+    let own = request(Method::POST, "/nowhere").header("origin", "http://club.local");
+    assert_eq!(house.send(own.body(Body::empty()).unwrap()).await.status, 404);
+    let bare = request(Method::POST, "/nowhere").body(Body::empty()).unwrap();
+    assert_eq!(house.send(bare).await.status, 403);
+}
