@@ -15,14 +15,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut names = Vec::new();
     list(root, root, &mut names)?;
     // Style sheets come last: they name other files by their hashes.
-    names.sort_by_key(|name| (name.ends_with(".css"), name.clone()));
+    names.sort_by_key(|name| (is_style_sheet(name), name.clone()));
 
     let out = PathBuf::from(env::var("OUT_DIR")?).join("static");
     let mut done: Vec<(String, String)> = Vec::new();
     let mut entries = Vec::new();
     for name in names {
         let mut bytes = fs::read(root.join(&name))?;
-        if name.ends_with(".css") {
+        if is_style_sheet(&name) {
             bytes = with_hashes(&String::from_utf8(bytes)?, &done).into_bytes();
         }
         let hash = hash(&bytes);
@@ -37,6 +37,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     table.push_str("];\n");
     fs::write(PathBuf::from(env::var("OUT_DIR")?).join("files.rs"), table)?;
     Ok(())
+}
+
+fn is_style_sheet(name: &str) -> bool {
+    Path::new(name).extension().is_some_and(|ending| ending == "css")
 }
 
 /// Names of all files under `folder`, relative to `root`, with forward slashes.
@@ -86,14 +90,19 @@ fn entry(out: &Path, name: &str, hash: &str, bytes: &[u8]) -> Result<String, Box
             if small.len() < bytes.len() {
                 let path = out.join(format!("{name}.{ending}"));
                 fs::write(&path, small)?;
-                *form = format!("Some(include_bytes!({path:?}))");
+                *form = format!("Some(include_bytes!({:?}))", text(&path)?);
             }
         }
     }
     let [br, gz] = forms;
+    let plain = text(&plain)?;
     Ok(format!(
         "    File {{ name: {name:?}, kind: {kind:?}, hash: {hash:?}, plain: include_bytes!({plain:?}), brotli: {br}, gzip: {gz} }},\n"
     ))
+}
+
+fn text(path: &Path) -> Result<&str, Box<dyn Error>> {
+    path.to_str().ok_or_else(|| "the build folder's name is not UTF-8".into())
 }
 
 /// The media type, and whether compressing helps.

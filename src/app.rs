@@ -27,7 +27,7 @@ use crate::people::rights::Deed;
 use crate::web;
 
 /// How long a request may take, its body included.
-const LONGEST: Duration = Duration::from_secs(60);
+const LONGEST: Duration = Duration::from_mins(1);
 
 /// Every address of the service.
 #[must_use]

@@ -93,7 +93,8 @@ impl Route {
                 ("PATCH", item.patch.is_some()),
             ]
             .into_iter()
-            .filter_map(|(method, there)| there.then(|| method.to_owned()))
+            .filter(|(_, there)| *there)
+            .map(|(method, _)| method.to_owned())
             .collect::<Vec<_>>()
         };
         self.described

@@ -21,7 +21,7 @@ pub struct Options {
     /// Address and port to listen on.
     #[arg(long, env = "BORROWED_LIGHT_LISTEN", default_value = "127.0.0.1:8420")]
     listen: SocketAddr,
-    /// The address that browsers use, such as https://lend.example.org, where a proxy stands in
+    /// The address that browsers use, such as <https://lend.example.org>, where a proxy stands in
     /// front.
     #[arg(long, env = "BORROWED_LIGHT_PUBLIC_URL")]
     public_url: Option<String>,

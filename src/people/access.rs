@@ -287,7 +287,8 @@ mod tests {
 
     #[test]
     fn a_member_asks_for_no_other_member() {
-        let account = |roles| Account { id: 1, name: "Ines".into(), member: Some(MemberId(7)), roles };
+        let account =
+            |roles| Account { id: 1, name: "Ines".into(), member: Some(MemberId(7)), roles };
         let member = account(Roles::of([Role::Member]));
         assert!(member.may_ask_for(MemberId(7)));
         assert_eq!(member.must_be_able_to_ask_for(MemberId(8)).unwrap_err().status(), 404);

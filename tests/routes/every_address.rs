@@ -110,8 +110,8 @@ async fn a_lost_reader_gets_a_page_and_a_lost_program_a_document() {
 #[tokio::test]
 async fn the_wrong_method_is_told_which_ones_there_are() {
     let house = House::new().await;
-    let asked = request(Method::DELETE, "/healthz").body(Body::empty()).unwrap();
-    let answer = house.send(asked).await;
+    let asked = request(Method::DELETE, "/healthz").header("sec-fetch-site", "same-origin");
+    let answer = house.send(asked.body(Body::empty()).unwrap()).await;
     assert_eq!(answer.status, 405);
     assert_eq!(answer.header("allow"), "GET,HEAD");
     assert!(answer.text().contains("Not in this way"));
