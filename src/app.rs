@@ -21,6 +21,7 @@ use utoipa_axum::routes;
 use route::{Route, api, at};
 pub use state::AppState;
 
+use crate::choosing;
 use crate::people::access::Access::{Api, Open};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
@@ -34,6 +35,7 @@ const LONGEST: Duration = Duration::from_mins(1);
 #[rustfmt::skip]
 pub fn table() -> Vec<Route> {
     const GET: Method = Method::GET;
+    const POST: Method = Method::POST;
     vec![
         // Signs of life and files
         at(GET, "/healthz",         Open, health::alive),
@@ -42,6 +44,8 @@ pub fn table() -> Vec<Route> {
 
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),
+        api(POST, "/api/v1/views/evaluate", Api(Deed::Ask, Scope::Read), routes!(choosing::api::evaluate)).up_to(choosing::api::EVALUATE_LIMIT),
+        api(POST, "/api/v1/kits/solve",   Api(Deed::Ask, Scope::Read), routes!(choosing::api::solve)).up_to(choosing::api::SOLVE_LIMIT),
     ]
 }
 

@@ -1,6 +1,7 @@
 //! The main question: which kit suits this observer, on these nights, and why.
 
 pub mod answer_page;
+pub mod api;
 pub mod ask_page;
 pub mod evaluation;
 pub mod labels;

@@ -16,7 +16,7 @@ pub mod format;
 pub mod frame;
 pub mod guard;
 pub mod headers;
-mod json_fault;
+pub(crate) mod json_fault;
 pub mod kinds;
 pub mod leftovers;
 pub mod mark;

@@ -1,7 +1,12 @@
 //! The service through its front door: a whole application on a temporary database, asked as a
 //! browser or a program would ask. Laid out as the addresses are.
 
+#[path = "../shelves/bodies.rs"]
+mod bodies;
+mod choosing_api;
 mod client;
 mod every_address;
 mod serving;
+#[path = "../shelves/mod.rs"]
+mod shelves;
 mod static_files;

@@ -3,25 +3,17 @@
 use std::fmt;
 use std::marker::PhantomData;
 
+pub use crate::web::problem::Fault;
 use serde::de::{DeserializeSeed, Deserializer, MapAccess, Visitor};
 
 /// Most faults that are told one by one; the rest is counted.
 pub const MOST_FAULTS: usize = 100;
 
-/// Something wrong with one field.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
-    /// Where: a JSON Pointer (RFC 6901), empty for the whole body.
-    pub pointer: String,
-    /// What is wrong and what to do, in one or two sentences.
-    pub detail: String,
-}
-
 /// Why a body could not be used.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug)]
 pub enum Unreadable {
     /// It is not JSON.
-    Malformed(String),
+    Malformed(serde_json::Error),
     /// It is JSON, but some fields are wrong.
     Faults {
         /// The first of them, at most [`MOST_FAULTS`].
@@ -144,13 +136,7 @@ pub fn body<T: Element>(bytes: &[u8], this_year: i16) -> Result<T, Unreadable> {
             sink.fault("This number is too large to be meant: write it with fewer digits.");
             Err(Unreadable::Faults { faults: sink.faults, more: sink.more })
         }
-        Err(error) if bytes.iter().all(u8::is_ascii_whitespace) => {
-            drop(error);
-            Err(Unreadable::Malformed("The body is empty: send a JSON object.".into()))
-        }
-        Err(error) => Err(Unreadable::Malformed(format!(
-            "The body is not valid JSON: {error}. Correct it there and send it again."
-        ))),
+        Err(error) => Err(Unreadable::Malformed(error)),
     }
 }
 
