@@ -13,7 +13,7 @@ use std::collections::HashSet;
 
 use bodies::{barlow_body, body, eyepiece_body, observer_body, telescope_body};
 use borrowed_light::choosing::evaluation::evaluate;
-use borrowed_light::choosing::solution::{Budget, TOLD_IN_FULL, solve};
+use borrowed_light::choosing::solution::{Budget, TOLD_IN_FULL, TOLD_WITH_VIEWS, solve};
 use borrowed_light::choosing::wire::answers::KitsAnswer;
 use borrowed_light::choosing::wire::{EvaluateRequest, SolveRequest, read};
 use borrowed_light::eye::Viewers;
@@ -228,6 +228,18 @@ fn a_kits_views_come_in_order_of_power_with_their_steps() {
         }
     }
     assert!(kits[0]["alternatives"].as_array().is_some_and(|others| !others.is_empty()));
+}
+
+#[test]
+fn an_answer_of_thousands_is_told_in_brief() {
+    let shelf = OwnShelf::mixed(&mut Rolls::new(8), 2_400, 5, 0);
+    let wanted = Wanted { max_eyepieces: 2, barlow: false, limit: 25_000 };
+    let answer = answered(&body(shelf.view(), &question(2), wanted));
+    assert!(answer.kits.len() > TOLD_WITH_VIEWS, "{} kits", answer.kits.len());
+    for (rank, kit) in answer.kits.iter().enumerate() {
+        assert_eq!(kit.views.is_empty(), rank >= TOLD_WITH_VIEWS);
+        assert_eq!(kit.reasons[0].rule, "worth");
+    }
 }
 
 #[test]

@@ -19,6 +19,9 @@ use crate::kit::{Bench, Finding, Kit, Proof, Settings, Shelf, Solver, Verdict};
 /// other kits the telescope has.
 pub const TOLD_IN_FULL: usize = 10;
 
+/// How many kits are told with their views at all: an answer of thousands stays a few megabytes.
+pub const TOLD_WITH_VIEWS: usize = 1_000;
+
 /// Most eyepieces of which it is told why a kit does without them.
 pub const MOST_LEFT_OUT: usize = 1_000;
 
@@ -114,14 +117,21 @@ impl Teller<'_> {
         };
         let worst = views.iter().map(|view| view.assessment.verdict()).max();
         let worst = worst.unwrap_or(Verdict::Suits);
+        let told = rank < TOLD_WITH_VIEWS;
+        let mut reasons = self.kit_reasons(kit, &bench, worst, &views, &forbidden);
+        reasons.truncate(if told { usize::MAX } else { 1 });
         KitAnswer {
             telescope: self.request.telescopes.ids[kit.telescope].clone(),
             eyepieces: self.eyepieces(kit),
             barlow: kit.barlow.map(|at| self.barlow(at).clone()),
             value: kit.value,
             verdict: worst.as_str(),
-            reasons: self.kit_reasons(kit, &bench, worst, &views, &forbidden),
-            views: views.iter().map(|view| self.view(&bench, view, which)).collect(),
+            reasons,
+            views: if told {
+                views.iter().map(|view| self.view(&bench, view, which)).collect()
+            } else {
+                Vec::new()
+            },
             one_more: one_more.map(|one| self.one_more(one)),
             alternatives: alternatives.iter().map(|one| self.alternative(kit, one)).collect(),
             left_out: (in_full && self.request.explain == Explain::Reasons)
@@ -213,11 +223,11 @@ impl Teller<'_> {
         let (eyepiece, barlow, what) = match piece {
             PieceAt::Eyepiece(at) => {
                 let focal_length = self.request.eyepieces.specs[at].focal_length().mm();
-                (Some(at), None, format!("a {focal_length} mm eyepiece"))
+                (Some(at), None, format!("the {focal_length} mm eyepiece"))
             }
             PieceAt::Barlow(at) => {
                 let factor = self.request.barlows.specs[at].factor.times();
-                (None, Some(at), format!("a {factor}× Barlow"))
+                (None, Some(at), format!("the {factor}× Barlow"))
             }
         };
         let text = if adds > costs {

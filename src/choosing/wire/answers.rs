@@ -129,7 +129,7 @@ pub struct KitAnswer {
     pub value: f64,
     /// The verdict on its worst view.
     pub verdict: &'static str,
-    /// Its views in order of power.
+    /// Its views in order of power; told of the first thousand kits only.
     pub views: Vec<KitViewAnswer>,
     /// Why this kit, and what to know about it.
     pub reasons: Vec<Reason>,
