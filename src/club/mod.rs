@@ -1,1 +1,9 @@
-//! The club itself: its name, zone, calendar and settings.
+//! The club itself: its name and zone, its tables coming in and going out, and whether all is well.
+
+pub mod check;
+pub mod exchange;
+mod model;
+mod store;
+
+pub use model::{Club, NoSuchZone, Zone};
+pub use store::{ClubError, club, put_club};

@@ -2,9 +2,11 @@
 
 pub mod cautions;
 pub mod cautions_page;
+pub mod check;
 mod model;
 mod night;
 mod store;
+mod table;
 #[cfg(test)]
 mod tests;
 
@@ -14,3 +16,7 @@ pub use model::{
 };
 pub use night::{Night, Nights, NotANight, NotNights};
 pub use store::{cancel, free_items, free_on, promises, reservations, reserve};
+pub use table::{
+    RESERVATION_COLUMNS, ReservationRow, read_reservations, take_reservations_in,
+    write_reservations,
+};

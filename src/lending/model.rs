@@ -185,6 +185,9 @@ pub enum LendingError {
     /// A stored row makes no sense.
     #[error("{0} can't be read from the database: {1}")]
     Unreadable(String, String),
+    /// A table could not be written out.
+    #[error("the table could not be written: {0}")]
+    Output(#[from] std::io::Error),
     /// There is no such reservation.
     #[error("There is no such reservation.")]
     NoSuchReservation,

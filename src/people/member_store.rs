@@ -38,8 +38,8 @@ pub enum PeopleError {
     Stale,
 }
 
-pub(super) struct MemberRow {
-    id: i64,
+pub(super) struct StoredMember {
+    pub id: i64,
     version: i64,
     member_number: String,
     name: String,
@@ -48,10 +48,10 @@ pub(super) struct MemberRow {
     state: String,
 }
 
-impl TryFrom<MemberRow> for MemberRecord {
+impl TryFrom<StoredMember> for MemberRecord {
     type Error = PeopleError;
 
-    fn try_from(row: MemberRow) -> Result<Self, PeopleError> {
+    fn try_from(row: StoredMember) -> Result<Self, PeopleError> {
         let id = row.id;
         let unreadable = |what: &str| PeopleError::Unreadable(id, format!("the {what} is wrong."));
         Ok(Self {
@@ -121,7 +121,7 @@ fn maybe<N, T, E>(
 macro_rules! member_query {
     ($tail:literal $(, $arg:expr)*) => {
         sqlx::query_as!(
-            MemberRow,
+            StoredMember,
             "SELECT id, version, member_number, name, email, joined, state FROM member " + $tail
             $(, $arg)*
         )
@@ -136,7 +136,7 @@ pub async fn members(conn: &mut SqliteConnection) -> Result<Vec<MemberRecord>, P
     member_rows(conn).await?.into_iter().map(MemberRecord::try_from).collect()
 }
 
-pub(super) async fn member_rows(conn: &mut SqliteConnection) -> sqlx::Result<Vec<MemberRow>> {
+pub(super) async fn member_rows(conn: &mut SqliteConnection) -> sqlx::Result<Vec<StoredMember>> {
     member_query!("ORDER BY name COLLATE NOCASE, id").fetch_all(conn).await
 }
 

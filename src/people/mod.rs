@@ -1,8 +1,10 @@
 //! Members, their accounts and their access.
 
 pub mod access;
+pub mod check;
 mod member;
 mod member_store;
+mod member_table;
 pub mod rights;
 pub mod session;
 pub mod sign_in_page;
@@ -16,3 +18,4 @@ pub use member_store::{
     PeopleError, add_member, member, member_by_number, member_eye, members, put_member_eye,
     replace_member,
 };
+pub use member_table::{MEMBER_COLUMNS, MemberRow, read_members, take_members_in, write_members};

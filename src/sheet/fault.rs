@@ -58,7 +58,9 @@ impl Faults {
     ///
     /// # Errors
     /// [`Refused`] when there was any fault.
-    pub fn into_result(self) -> Result<(), Refused> {
+    pub fn into_result(mut self) -> Result<(), Refused> {
+        // Rows of the wrong length are found before the others' cells are read.
+        self.kept.sort_by_key(|fault| fault.line);
         if self.kept.is_empty() {
             Ok(())
         } else {

@@ -8,6 +8,9 @@ mod code;
 mod fault;
 mod number;
 mod read;
+mod taking;
+#[cfg(test)]
+mod tests;
 mod text;
 mod write;
 
@@ -15,5 +18,6 @@ pub use code::{LONGEST_CODE, NotACode};
 pub(crate) use code::{check_code, code};
 pub use fault::{CellFault, Faults, Refused};
 pub use read::{Cells, Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet};
+pub use taking::{NotTaken, Taken};
 pub use text::{BadText, Name, Notes};
 pub use write::{Cell, SheetWriter};

@@ -2,6 +2,8 @@
 
 use std::io::Write;
 
+use jiff::civil::Date;
+
 /// One cell to be written.
 #[derive(Debug, Clone, Copy)]
 pub enum Cell<'a> {
@@ -13,6 +15,8 @@ pub enum Cell<'a> {
     Number(f64),
     /// A whole number.
     Whole(i64),
+    /// A date, written `YYYY-MM-DD`.
+    Date(Date),
 }
 
 impl<'a> From<&'a str> for Cell<'a> {
@@ -45,12 +49,18 @@ impl Cell<'_> {
         answer.map_or(Self::Empty, |yes| Self::Text(if yes { "yes" } else { "no" }))
     }
 
+    /// A date or nothing.
+    pub fn date(date: Option<Date>) -> Self {
+        date.map_or(Self::Empty, Self::Date)
+    }
+
     fn written(self) -> String {
         match self {
             Self::Empty => String::new(),
             Self::Text(text) => with_guard(text),
             Self::Number(number) => number.to_string(),
             Self::Whole(number) => number.to_string(),
+            Self::Date(date) => date.to_string(),
         }
     }
 }

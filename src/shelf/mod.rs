@@ -1,11 +1,15 @@
 //! The club's equipment: what there is, what is known of it and how it comes in and out as tables.
 
+pub mod check;
 mod item;
 mod model;
 mod rows;
 mod store;
+mod table;
+mod tables;
 mod write;
 
+pub(crate) use item::named;
 pub use item::{AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, NotAYear, Record};
 pub use model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
@@ -19,4 +23,5 @@ pub use store::{
     eyepieces_in_service, filter, filters, filters_in_service, names, shelf, shelf_in_service,
     telescope, telescopes, telescopes_in_service,
 };
+pub use table::{Tabular, read_table, take_in, write_table};
 pub use write::{Figures, add, replace};

@@ -1,0 +1,38 @@
+//! What is wrong with the shelf's rows, whoever wrote them.
+
+use sqlx::SqliteConnection;
+
+use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, TelescopeRecord};
+use super::rows::Unreadable;
+use super::store::{ShelfError, barlow_rows, eyepiece_rows, filter_rows, telescope_rows};
+
+/// One line for each row that makes no sense: figures out of range or at odds with each other, and
+/// items without figures.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, ShelfError> {
+    fn unreadable<R, T: TryFrom<R, Error = Unreadable>>(
+        rows: Vec<R>,
+    ) -> impl Iterator<Item = String> {
+        rows.into_iter().filter_map(|row| T::try_from(row).err()).map(|error| error.to_string())
+    }
+    let mut faults = Vec::new();
+    faults.extend(unreadable::<_, TelescopeRecord>(telescope_rows(conn).await?));
+    faults.extend(unreadable::<_, EyepieceRecord>(eyepiece_rows(conn).await?));
+    faults.extend(unreadable::<_, BarlowRecord>(barlow_rows(conn).await?));
+    faults.extend(unreadable::<_, FilterRecord>(filter_rows(conn).await?));
+    let bare = sqlx::query!(
+        "SELECT asset_tag, kind FROM item
+         WHERE id NOT IN (SELECT item_id FROM telescope UNION SELECT item_id FROM eyepiece
+                          UNION SELECT item_id FROM barlow UNION SELECT item_id FROM filter)
+         ORDER BY asset_tag"
+    )
+    .fetch_all(conn)
+    .await?;
+    faults.extend(
+        bare.iter()
+            .map(|item| format!("Item {} has no figures of a {}.", item.asset_tag, item.kind)),
+    );
+    Ok(faults)
+}
