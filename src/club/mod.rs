@@ -1,7 +1,11 @@
 //! The club itself: its name and zone, its tables coming in and going out, and whether all is well.
 
 pub mod check;
+#[cfg(test)]
+mod check_tests;
 pub mod exchange;
+#[cfg(test)]
+mod exchange_tests;
 mod model;
 mod store;
 

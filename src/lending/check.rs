@@ -64,10 +64,10 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, LendingE
     .await?;
     faults.extend(missing.into_iter().filter(|row| row.missing != 0).map(|row| {
         format!(
-            "Reservation {} has {} nights for which {} is not kept.",
+            "Reservation {} lacks {} on {} of its nights.",
             row.reservation_id,
-            row.missing,
-            tag(row.item_id)
+            tag(row.item_id),
+            row.missing
         )
     }));
     let stray = sqlx::query!(

@@ -88,15 +88,10 @@ impl Refused {
 impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.faults.len() + self.more {
-            1 => {
-                f.write_str("One thing is wrong, so nothing was stored: correct it and try again.")?
-            }
-            count => write!(
-                f,
-                "{count} things are wrong, so nothing was stored: correct them and try again."
-            )?,
+            1 => f.write_str("One thing is wrong")?,
+            count => write!(f, "{count} things are wrong")?,
         }
-        Ok(())
+        f.write_str(", so nothing was stored: correct the file and try again.")
     }
 }
 

@@ -23,8 +23,10 @@ pub fn parse_number(column: &str, text: &str) -> Result<f64, String> {
 
 fn with_unit(column: &str, value: f64, unit: &str, text: &str) -> String {
     let factor = match (column.rsplit('_').next(), unit.to_ascii_lowercase().as_str()) {
-        (Some("mm"), "mm" | "millimetres") | (Some("g"), "g" | "grams") => Some(1.0),
-        (Some("deg"), "°" | "deg" | "degrees") | (Some("d"), "d" | "dioptres") => Some(1.0),
+        (Some("mm"), "mm" | "millimetres")
+        | (Some("g"), "g" | "grams")
+        | (Some("deg"), "°" | "deg" | "degrees")
+        | (Some("d"), "d" | "dioptres") => Some(1.0),
         (Some("mm"), "in" | "inch" | "inches" | "\"" | "″" | "''") => Some(25.4),
         (Some("mm"), "cm") => Some(10.0),
         (Some("mm"), "m") | (Some("g"), "kg") => Some(1000.0),

@@ -30,9 +30,11 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, ShelfErr
     )
     .fetch_all(conn)
     .await?;
-    faults.extend(
-        bare.iter()
-            .map(|item| format!("Item {} has no figures of a {}.", item.asset_tag, item.kind)),
-    );
+    faults.extend(bare.iter().map(|item| {
+        format!(
+            "Item {} has none of the figures that its kind ({}) needs.",
+            item.asset_tag, item.kind
+        )
+    }));
     Ok(faults)
 }

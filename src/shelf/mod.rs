@@ -7,6 +7,8 @@ mod rows;
 mod store;
 mod table;
 mod tables;
+#[cfg(test)]
+mod tests;
 mod write;
 
 pub(crate) use item::named;

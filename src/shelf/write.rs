@@ -3,9 +3,12 @@
 use sqlx::SqliteConnection;
 
 use super::item::{AssetTag, Draft, Facts, ItemId, Kind};
-use super::model::{FilterFigures, TelescopeFigures};
+use super::model::{FilterFigures, Mount, TelescopeFigures};
 use super::store::ShelfError;
-use crate::optics::{Barlow, BarlowKind, Barrel, Eyepiece, Mass, OpticalClass, Tracking};
+use crate::optics::{
+    ApparentField, Barlow, BarlowKind, Barrel, EyeRelief, Eyepiece, FieldStop, Mass, Obstruction,
+    OpticalClass, Tracking, Travel,
+};
 use crate::store::{Fault, WriteTx};
 
 /// The figures of one kind of item, and how they are stored.
@@ -121,9 +124,9 @@ impl Figures for TelescopeFigures {
         let focal_length = optics.focal_length().mm();
         let obstruction = stored_obstruction(self);
         let barrel = optics.focuser().map(Barrel::mm);
-        let travel = optics.focuser_travel().map(|travel| travel.mm());
+        let travel = optics.focuser_travel().map(Travel::mm);
         let balance = optics.balance_limit().map(Mass::g);
-        let mount = self.mount.map(|mount| mount.as_str());
+        let mount = self.mount.map(Mount::as_str);
         let tracking = optics.tracking().map(|tracking| i64::from(tracking == Tracking::Tracks));
         let part = self.heaviest_part.map(Mass::g);
         let (low, high) = (self.eyepiece_height.min_mm(), self.eyepiece_height.max_mm());
@@ -170,7 +173,7 @@ impl Figures for TelescopeFigures {
 /// The obstruction to be written down, mm: nothing for a refractor, which has none by design.
 pub(super) fn stored_obstruction(figures: &TelescopeFigures) -> Option<f64> {
     let optics = &figures.optics;
-    optics.obstruction().filter(|_| !optics.layout().is_unobstructed()).map(|o| o.mm())
+    optics.obstruction().filter(|_| !optics.layout().is_unobstructed()).map(Obstruction::mm)
 }
 
 impl Figures for Eyepiece {
@@ -182,10 +185,10 @@ impl Figures for Eyepiece {
 
     async fn put(&self, conn: &mut SqliteConnection, id: ItemId) -> Result<(), ShelfError> {
         let focal_length = self.focal_length().mm();
-        let field = self.apparent_field().map(|field| field.deg());
-        let stop = self.field_stop().map(|stop| stop.mm());
-        let relief = self.eye_relief().map(|relief| relief.mm());
-        let usable = self.usable_relief().map(|relief| relief.mm());
+        let field = self.apparent_field().map(ApparentField::deg);
+        let stop = self.field_stop().map(FieldStop::mm);
+        let relief = self.eye_relief().map(EyeRelief::mm);
+        let usable = self.usable_relief().map(EyeRelief::mm);
         let barrel = self.barrel().map(Barrel::mm);
         let class = self.class().map(OpticalClass::as_str);
         sqlx::query!(

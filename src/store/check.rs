@@ -10,12 +10,9 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, sqlx::Er
     let mut faults = Vec::new();
     let lines: Vec<String> =
         sqlx::query_scalar("PRAGMA integrity_check").fetch_all(&mut *conn).await?;
-    faults.extend(
-        lines
-            .into_iter()
-            .filter(|line| line != "ok")
-            .map(|line| format!("The database file is damaged: {}.", line.replace('\n', " "))),
-    );
+    faults.extend(lines.into_iter().filter(|line| line != "ok").map(|line| {
+        format!("The database file fails its own check: {}.", line.replace('\n', " "))
+    }));
     for row in sqlx::query("PRAGMA foreign_key_check").fetch_all(&mut *conn).await? {
         let table: String = row.try_get(0)?;
         let number: Option<i64> = row.try_get(1)?;

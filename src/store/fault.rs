@@ -17,6 +17,8 @@ pub enum Fault {
     Reference,
     /// A value is missing. Holds the column.
     Missing(String),
+    /// A value of the wrong kind, such as a word where a number belongs.
+    WrongType,
     /// Another program keeps the file locked.
     Busy,
     /// There is no room left on the disk.
@@ -31,6 +33,8 @@ const LOCKED: i64 = 6;
 const CORRUPT: i64 = 11;
 const FULL: i64 = 13;
 const NOT_A_DATABASE: i64 = 26;
+/// The one extended code that the kinds below leave out.
+const WRONG_TYPE: i64 = 3091;
 
 impl Fault {
     /// Reads an error; `None` when it is none of these.
@@ -48,9 +52,12 @@ impl Fault {
             ErrorKind::ForeignKeyViolation => Some(Self::Reference),
             ErrorKind::NotNullViolation => Some(Self::Missing(token())),
             _ => {
+                let code = error.code()?.parse::<i64>().ok()?;
+                if code == WRONG_TYPE {
+                    return Some(Self::WrongType);
+                }
                 // The low byte of an extended code is the primary one.
-                let code = error.code()?.parse::<i64>().ok()? & 0xff;
-                match code {
+                match code & 0xff {
                     BUSY | LOCKED => Some(Self::Busy),
                     FULL => Some(Self::Full),
                     CORRUPT | NOT_A_DATABASE => Some(Self::Corrupt),
@@ -99,6 +106,7 @@ mod tests {
             ("INSERT INTO child VALUES ('y', 10, NULL)", Fault::Check("child_size".into())),
             ("INSERT INTO child VALUES ('y', 1, 7)", Fault::Reference),
             ("INSERT INTO child VALUES (NULL, 1, NULL)", Fault::Missing("child.tag".into())),
+            ("INSERT INTO child VALUES ('y', 'big', NULL)", Fault::WrongType),
             ("INSERT INTO pair VALUES (1, 2)", Fault::Taken("pair.a, pair.b".into())),
         ];
         for (sql, expected) in cases {
