@@ -17,3 +17,4 @@ pub mod solution;
 pub mod telescope_page;
 pub mod telling;
 pub mod wire;
+pub mod written_matrix;

@@ -1,14 +1,15 @@
 //! Finds the best kits among pieces that a caller sends, and tells them in full.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::rejection::rejected;
 use super::telling::{self, Which};
 use super::wire::answers::{
-    AlternativeAnswer, KitAnswer, KitViewAnswer, KitsAnswer, LeftOutAnswer, MatrixAnswer,
-    MatrixTelescope, MatrixViewAnswer, OneMoreAnswer, PurposeAnswer, Reason, ServedAnswer,
+    AlternativeAnswer, KitAnswer, KitViewAnswer, KitsAnswer, LeftOutAnswer, OneMoreAnswer, Reason,
+    ServedAnswer,
 };
 use super::wire::{Explain, Id, SolveRequest};
+use super::written_matrix;
 use crate::kit::explain::Subject;
 use crate::kit::rules::verdict_of;
 use crate::kit::solve::{Alternative, Costs, Difference};
@@ -67,7 +68,8 @@ pub fn solve(
         },
         rejected: rejection.telescopes,
         rejected_complete: rejection.complete,
-        matrix: (request.explain == Explain::Matrix).then(|| teller.matrix()),
+        matrix: (request.explain == Explain::Matrix)
+            .then(|| written_matrix::write(request, &solver)),
     }
 }
 
@@ -335,43 +337,6 @@ impl Teller<'_> {
             }
         };
         LeftOutAnswer { eyepiece: self.eyepiece(at).clone(), adds, costs, reasons, text }
-    }
-
-    fn matrix(&self) -> MatrixAnswer {
-        let matrix = self.solver.matrix(self.request.wanted.barlow);
-        let mut costs = BTreeMap::new();
-        let racks = [
-            (&self.request.telescopes.ids, &matrix.costs.telescopes),
-            (&self.request.eyepieces.ids, &matrix.costs.eyepieces),
-            (&self.request.barlows.ids, &matrix.costs.barlows),
-        ];
-        for (ids, of) in racks {
-            costs.extend(ids.iter().map(Id::to_string).zip(of.iter().copied()));
-        }
-        let view = |view: crate::kit::matrix::MatrixView| MatrixViewAnswer {
-            eyepiece: self.eyepiece(view.eyepiece).clone(),
-            barlow: view.barlow.map(|at| self.barlow(at).clone()),
-            worth: view.worth,
-        };
-        MatrixAnswer {
-            purposes: matrix
-                .purposes
-                .into_iter()
-                .map(|(id, weight)| PurposeAnswer { id, weight })
-                .collect(),
-            costs,
-            telescopes: self
-                .request
-                .telescopes
-                .ids
-                .iter()
-                .zip(matrix.telescopes)
-                .map(|(id, views)| MatrixTelescope {
-                    id: id.clone(),
-                    views: views.into_iter().map(view).collect(),
-                })
-                .collect(),
-        }
     }
 }
 
