@@ -21,11 +21,10 @@ use utoipa_axum::routes;
 use route::{Route, api, at};
 pub use state::AppState;
 
-use crate::choosing;
-use crate::people::access::Access::{Api, Open};
+use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::web;
+use crate::{choosing, people, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -41,6 +40,15 @@ pub fn table() -> Vec<Route> {
         at(GET, "/healthz",         Open, health::alive),
         at(GET, "/readyz",          Open, health::ready),
         at(GET, "/static/{*name}",  Open, web::files::get),
+
+        // The doors
+        at(GET,  "/sign-in",         Open, people::pages::sign_in_form),
+        at(POST, "/sign-in",         Open, people::pages::sign_in),
+        at(POST, "/sign-out",        Page(Deed::Look), people::pages::sign_out),
+        at(GET,  "/setup/{token}",   Open, people::setup_pages::form),
+        at(POST, "/setup/{token}",   Open, people::setup_pages::choose),
+        at(POST, "/scheme",          Open, web::scheme::choose),
+        at(GET,  "/problems/{kind}", Open, web::kind_page::get),
 
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),

@@ -37,6 +37,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     let mut all = Vec::new();
     all.extend(crate::people::sign_in_page::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
+    all.extend(crate::web::kind_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));

@@ -15,7 +15,7 @@ pub async fn alive() -> &'static str {
 /// # Errors
 /// 503 while it doesn't.
 pub async fn ready(State(store): State<Store>) -> Result<&'static str, Problem> {
-    match sqlx::query_scalar!("SELECT count(*) FROM club").fetch_one(store.reader()).await {
+    match store.answers().await {
         Ok(_) => Ok("ready\n"),
         Err(error) => {
             tracing::error!(%error, "the database does not answer");

@@ -2,6 +2,7 @@
 
 use axum::extract::FromRef;
 
+use crate::people::password::Hasher;
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::site::Site;
@@ -15,4 +16,14 @@ pub struct AppState {
     pub clock: Clock,
     /// Where the service stands.
     pub site: Site,
+    /// Makes and checks password hashes.
+    pub hasher: Hasher,
+}
+
+impl AppState {
+    /// The state of a service on this database.
+    #[must_use]
+    pub fn new(store: Store, clock: Clock, site: Site) -> Self {
+        Self { store, clock, site, hasher: Hasher::default() }
+    }
 }

@@ -43,6 +43,6 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let running = Running::listen(options.listen).await?;
     println!("Borrowed Light listens on http://{}", running.address());
     let clock = Clock::system(TimeZone::system());
-    running.until_stopped(AppState { store, clock, site }).await?;
+    running.until_stopped(AppState::new(store, clock, site)).await?;
     Ok(ExitCode::SUCCESS)
 }

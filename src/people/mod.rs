@@ -1,13 +1,19 @@
 //! Members, their accounts and their access.
 
 pub mod access;
+pub mod account;
 pub mod check;
 mod member;
 mod member_store;
 mod member_table;
+pub mod pages;
+pub mod password;
 pub mod rights;
 pub mod session;
+pub mod setup;
+pub mod setup_pages;
 pub mod sign_in_page;
+pub mod throttle;
 pub mod token;
 
 pub use member::{

@@ -88,6 +88,17 @@ impl Store {
         &self.reader
     }
 
+    /// Asks the database for a sign of life.
+    ///
+    /// # Errors
+    /// It gives none.
+    pub async fn answers(&self) -> Result<(), StoreError> {
+        sqlx::query_scalar::<_, i64>("SELECT count(*) FROM sqlite_schema")
+            .fetch_one(&self.reader)
+            .await?;
+        Ok(())
+    }
+
     /// Begins a write: the lock is taken at once, and the writer is the only one.
     ///
     /// # Errors

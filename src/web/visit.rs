@@ -82,7 +82,7 @@ pub async fn begin(State(site): State<Site>, mut request: Request, next: Next) -
     let mut visit = Visit::of(&site, &request);
     let mut newcomer = None;
     if visit.seed.is_none()
-        && request.method() == Method::GET
+        && !request.uri().path().starts_with("/api/")
         && let Ok(secret) = Secret::random()
     {
         visit.seed = Some(secret.reveal().into());

@@ -1,24 +1,34 @@
 //! A whole application on a temporary database, and a client that remembers its cookies.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Method, Request, StatusCode, header};
 use borrowed_light::app::{AppState, app};
+use borrowed_light::people::Email;
+use borrowed_light::people::account::{self, NewAccount};
+use borrowed_light::people::password::{Hasher, Password};
+use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
 use borrowed_light::web::server::Peer;
 use borrowed_light::web::site::Site;
 use http_body_util::BodyExt as _;
 use jiff::tz::TimeZone;
+use tokio::sync::OnceCell;
 use tower::ServiceExt as _;
 
-/// An application on a database of its own, which ends with it.
+/// The password of every account made here.
+pub const PASSWORD: &str = "the first evening star";
+
+/// An application on a database of its own, which ends with its last clone.
+#[derive(Clone)]
 pub struct House {
     pub state: AppState,
     pub router: Router,
-    _folder: tempfile::TempDir,
+    _folder: Arc<tempfile::TempDir>,
 }
 
 /// An answer, read to its end.
@@ -40,8 +50,39 @@ impl House {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
         let clock = Clock::standing_at("2026-06-05T12:00:00Z".parse().unwrap(), TimeZone::UTC);
-        let state = AppState { store, clock, site };
-        Self { router: app(state.clone()), state, _folder: folder }
+        let state = AppState::new(store, clock, site);
+        Self { router: app(state.clone()), state, _folder: Arc::new(folder) }
+    }
+
+    /// Makes an account with [`PASSWORD`] and gives its number.
+    pub async fn account(&self, email: &str, roles: &[Role]) -> i64 {
+        static HASH: OnceCell<String> = OnceCell::const_new();
+        let hash = HASH
+            .get_or_init(async || {
+                let password = Password::choose(PASSWORD, &[]).unwrap();
+                Hasher::default().turn().await.unwrap().hash(password).await.unwrap()
+            })
+            .await;
+        let id = self.new_account(email, roles).await;
+        let mut tx = self.state.store.write().await.unwrap();
+        account::set_password(&mut tx, id, hash).await.unwrap();
+        tx.commit().await.unwrap();
+        id
+    }
+
+    /// Makes an account that has not chosen its password yet.
+    pub async fn account_without_password(&self, email: &str) -> i64 {
+        self.new_account(email, &[Role::Member]).await
+    }
+
+    async fn new_account(&self, email: &str, roles: &[Role]) -> i64 {
+        let email = Email::new(email).unwrap();
+        let roles = Roles::of(roles.iter().copied());
+        let new = NewAccount { member: None, name: "Ines Aldous", email: &email, roles: &roles };
+        let mut tx = self.state.store.write().await.unwrap();
+        let id = account::add(&mut tx, &self.state.clock, &new).await.unwrap();
+        tx.commit().await.unwrap();
+        id
     }
 
     /// Sends one request from 192.0.2.1.

@@ -22,7 +22,20 @@ async fn nobody_gets_anywhere_but_through_the_open_doors() {
         .filter(|route| route.access == Access::Open)
         .map(|route| format!("{} {}", route.method, route.path))
         .collect();
-    assert_eq!(open, ["GET /healthz", "GET /readyz", "GET /static/{*name}"]);
+    assert_eq!(
+        open,
+        [
+            "GET /healthz",
+            "GET /readyz",
+            "GET /static/{*name}",
+            "GET /sign-in",
+            "POST /sign-in",
+            "GET /setup/{token}",
+            "POST /setup/{token}",
+            "POST /scheme",
+            "GET /problems/{kind}",
+        ]
+    );
 
     let house = House::new().await;
     for route in table() {

@@ -4,10 +4,15 @@
 
 #[path = "../shelves/bodies.rs"]
 mod bodies;
+mod browser;
 mod choosing_api;
 mod client;
+mod doors;
 mod every_address;
 mod serving;
+mod setup;
 #[path = "../shelves/mod.rs"]
 mod shelves;
+mod small_pages;
 mod static_files;
+mod tokens;

@@ -1,0 +1,160 @@
+//! Accounts in the database: finding, making, giving roles and passwords.
+
+use super::member::{Email, MemberId};
+use super::rights::{Role, Roles};
+use super::session::{self, read_roles};
+use crate::store::{Fault, Store, StoreError, WriteTx};
+use crate::web::clock::Clock;
+
+/// Why an account could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum AccountError {
+    /// Another account has this address.
+    #[error("There is an account with this e-mail address already.")]
+    EmailTaken,
+    /// The database answered with an error.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+impl From<sqlx::Error> for AccountError {
+    fn from(error: sqlx::Error) -> Self {
+        if Fault::is_taken(&error, "account.email") {
+            Self::EmailTaken
+        } else {
+            Self::Store(error.into())
+        }
+    }
+}
+
+/// What signing in needs to know.
+pub(super) struct Credentials {
+    pub(super) id: i64,
+    pub(super) roles: Roles,
+    pub(super) password_hash: Option<String>,
+}
+
+/// The account with this address, unless it is disabled.
+pub(super) async fn credentials(
+    store: &Store,
+    email: &str,
+) -> Result<Option<Credentials>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT id AS "id!", password_hash,
+                  (SELECT group_concat(role, ' ') FROM account_role
+                   WHERE account_id = account.id) AS "roles: String"
+           FROM account WHERE email = ?1 AND disabled_at IS NULL"#,
+        email
+    )
+    .fetch_optional(store.reader())
+    .await?;
+    Ok(row.map(|row| Credentials {
+        id: row.id,
+        roles: read_roles(row.roles.as_deref()),
+        password_hash: row.password_hash,
+    }))
+}
+
+/// An account to be made.
+#[derive(Clone, Debug)]
+pub struct NewAccount<'a> {
+    /// The member it belongs to, if it belongs to one.
+    pub member: Option<MemberId>,
+    /// The person's name.
+    pub name: &'a str,
+    /// The address for signing in.
+    pub email: &'a Email,
+    /// What the person is to the club.
+    pub roles: &'a Roles,
+}
+
+/// Makes an account without a password and gives its number.
+///
+/// # Errors
+/// The address is taken, or the database could not answer.
+pub async fn add(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    new: &NewAccount<'_>,
+) -> Result<i64, AccountError> {
+    let (member, email, now) = (new.member.map(|id| id.0), new.email.as_str(), clock.seconds());
+    let id = sqlx::query_scalar!(
+        "INSERT INTO account (member_id, name, email, created_at) VALUES (?1, ?2, ?3, ?4)
+         RETURNING id",
+        member,
+        new.name,
+        email,
+        now
+    )
+    .fetch_one(&mut **tx)
+    .await?;
+    for role in new.roles.iter() {
+        give_role(tx, id, role).await?;
+    }
+    Ok(id)
+}
+
+/// Gives an account a role that it may have already.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn give_role(tx: &mut WriteTx, account: i64, role: Role) -> Result<(), StoreError> {
+    let role = role.as_str();
+    sqlx::query!(
+        "INSERT INTO account_role (account_id, role) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
+        account,
+        role
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Sets the hash of a new password and ends every session that the old one had opened.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn set_password(tx: &mut WriteTx, account: i64, hash: &str) -> Result<(), StoreError> {
+    keep_hash(tx, account, hash).await?;
+    session::end_all(tx, account).await
+}
+
+/// Keeps a fresh hash of the same password.
+pub(super) async fn keep_hash(
+    tx: &mut WriteTx,
+    account: i64,
+    hash: &str,
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE account SET password_hash = ?2 WHERE id = ?1", account, hash)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// The number of the account with this address.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn by_email(tx: &mut WriteTx, email: &Email) -> Result<Option<i64>, StoreError> {
+    let email = email.as_str();
+    let id = sqlx::query_scalar!(r#"SELECT id AS "id!" FROM account WHERE email = ?1"#, email)
+        .fetch_optional(&mut **tx)
+        .await?;
+    Ok(id)
+}
+
+/// Whether an administrator can sign in.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn an_administrator_is_there(tx: &mut WriteTx) -> Result<bool, StoreError> {
+    let found = sqlx::query_scalar!(
+        r#"SELECT EXISTS (
+               SELECT 1 FROM account JOIN account_role ON account_role.account_id = account.id
+               WHERE role = 'admin' AND password_hash IS NOT NULL AND disabled_at IS NULL
+           ) AS "found: bool""#
+    )
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(found)
+}
