@@ -1,7 +1,7 @@
 //! How long the kit solver takes, beside a greedy choice and (with `--export`) an outside solver.
 //!
 //! For each size: shelves in a club's proportions, random questions, time as the median over the
-//! shelves. `--export FILE` writes the smaller problems out for `tests/bench/milp.py`, which
+//! shelves. `--export FILE` writes the smaller problems out for `tests/outside/solve_bench.py`, which
 //! solves them with a general-purpose solver and prints the ratios.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
 

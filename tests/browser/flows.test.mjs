@@ -1,0 +1,216 @@
+// What people do: sign in, ask, read the answer, change the colours; with and without JavaScript.
+
+import assert from "node:assert/strict";
+import { after, before, describe, test } from "node:test";
+
+import { launch, open, signIn } from "./house/browser.mjs";
+import * as checks from "./house/checks.mjs";
+import { askForMyself, askNonsense, schemes, submit } from "./house/pages.mjs";
+import { startDemo } from "./house/service.mjs";
+
+let browser, service;
+const states = {};
+
+before(async () => {
+  service = await startDemo();
+  browser = await launch();
+  for (const role of ["member", "quartermaster"]) {
+    states[role] = await signIn(browser, service, role);
+  }
+});
+
+after(async () => {
+  await browser?.close();
+  await service?.stop();
+});
+
+/** Runs a flow in a window of its own and holds the browser's complaints against it. */
+async function flow(how, walk) {
+  const { page, context, watch } = await open(browser, { width: 360, base: service.base, ...how });
+  try {
+    await walk(page, context);
+    assert.deepEqual(watch.faults, []);
+  } finally {
+    await context.close();
+  }
+}
+
+const isAnswer = async (page) => {
+  await page.waitForSelector("#powers-title");
+  assert.match(await page.locator("h1").textContent(), /\w/);
+  assert.ok((await page.locator("svg[role=img], figure svg").count()) > 0, "a picture of the powers");
+  assert.ok((await page.locator("table tbody tr").count()) > 1, "a table of views");
+};
+
+describe("without JavaScript", () => {
+  for (const scheme of schemes) {
+    test(`a member signs in, asks and gets an answer in ${scheme}`, () =>
+      flow({ javaScript: false, scheme }, async (page) => {
+        const { email, password } = service.account("member");
+        await page.goto(service.base + "/");
+        assert.match(page.url(), /\/sign-in/, "a stranger is asked to sign in");
+        await page.getByLabel("E-mail address").fill(email);
+        await page.getByLabel("Password", { exact: true }).fill(password);
+        await submit(page, "Sign in");
+        assert.equal(new URL(page.url()).pathname, "/", "back where the reader wanted to go");
+        await submit(page, "Show what suits");
+        await isAnswer(page);
+      }));
+  }
+
+  test("the colours change with one touch, on the same page, and stay changed", () =>
+    flow({ javaScript: false, state: states.member }, async (page) => {
+      await page.goto(service.base + "/telescopes");
+      for (const [button, scheme] of [["Red", "red"], ["Dark", "dark"], ["Light", "light"]]) {
+        await submit(page, button);
+        assert.equal(new URL(page.url()).pathname, "/telescopes");
+        assert.equal(await page.locator("html").getAttribute("data-scheme"), scheme);
+        await page.goto(service.base + "/help/reading");
+        assert.equal(await page.locator("html").getAttribute("data-scheme"), scheme);
+        await page.goto(service.base + "/telescopes");
+      }
+    }));
+
+  test("a refused question keeps what was typed and says what is wrong beside it", () =>
+    flow({ javaScript: false, state: states.quartermaster }, async (page) => {
+      await askNonsense(page, service.base);
+      const age = page.getByLabel("Age", { exact: true });
+      assert.equal(await age.inputValue(), "430");
+      assert.equal(await age.getAttribute("aria-invalid"), "true");
+      const described = (await age.getAttribute("aria-describedby")) ?? "";
+      const words = await Promise.all(
+        described.split(/\s+/).map((id) => page.locator(`#${id}`).textContent()),
+      );
+      assert.match(words.join(" "), /430/, "the sentence beside the field names what was typed");
+      const link = page.locator(".summary a").first();
+      assert.equal(await link.getAttribute("href"), `#${await age.getAttribute("id")}`);
+    }));
+
+  test("a question can be refined from its answer", () =>
+    flow({ javaScript: false, state: states.member }, async (page) => {
+      await askForMyself(page, service.base);
+      const asked = page.locator("#change form");
+      await page.locator("details:has(input[name=eyepieces]) summary").last().click();
+      await asked.locator("input[name=eyepieces]").fill("2");
+      await submit(page, "Show what suits");
+      await isAnswer(page);
+      assert.equal(await page.locator("#change input[name=eyepieces]").inputValue(), "2");
+    }));
+});
+
+describe("at the door", () => {
+  test("a wrong password keeps the address, never the password, and says so", () =>
+    flow({}, async (page) => {
+      await page.goto(service.base + "/sign-in?next=%2Ftelescopes");
+      await page.getByLabel("E-mail address").fill(service.account("member").email);
+      await page.getByLabel("Password", { exact: true }).fill("not the right one at all");
+      await submit(page, "Sign in");
+      assert.equal(await page.getByLabel("E-mail address").inputValue(), service.account("member").email);
+      assert.equal(await page.getByLabel("Password", { exact: true }).inputValue(), "");
+      const focused = await page.evaluate(() => document.activeElement?.id);
+      assert.equal(focused, "summary", "the reader is taken to what went wrong");
+    }));
+
+  test("a page asked for before signing in is where the reader ends up", () =>
+    flow({}, async (page) => {
+      await page.goto(service.base + "/telescopes");
+      const { email, password } = service.account("member");
+      await page.getByLabel("E-mail address").fill(email);
+      await page.getByLabel("Password", { exact: true }).fill(password);
+      await submit(page, "Sign in");
+      assert.equal(new URL(page.url()).pathname, "/telescopes");
+    }));
+
+  test("no other site can be smuggled in as the page to go on to", () =>
+    flow({}, async (page) => {
+      const { email, password } = service.account("member");
+      await page.goto(service.base + "/sign-in?next=" + encodeURIComponent("//example.org/"));
+      await page.getByLabel("E-mail address").fill(email);
+      await page.getByLabel("Password", { exact: true }).fill(password);
+      await submit(page, "Sign in");
+      assert.equal(new URL(page.url()).origin, service.base);
+    }));
+
+  test("signing out ends the session on the server too", async () => {
+    const state = await signIn(browser, service, "member");
+    await flow({ state }, async (page, context) => {
+      const kept = (await context.cookies()).filter((cookie) => cookie.name !== "scheme");
+      await page.goto(service.base + "/");
+      await submit(page, "Sign out");
+      await context.addCookies(kept);
+      await page.goto(service.base + "/telescopes");
+      assert.match(page.url(), /\/sign-in/);
+    });
+  });
+});
+
+describe("by keyboard alone", () => {
+  test("a member asks and gets an answer", () =>
+    flow({ state: states.member, width: 1280 }, async (page) => {
+      await page.goto(service.base + "/");
+      for (let presses = 0; presses < 60; presses += 1) {
+        await page.keyboard.press("Tab");
+        const here = await page.evaluate(() => document.activeElement.textContent.trim());
+        if (here === "Show what suits") break;
+      }
+      const loaded = page.waitForEvent("load");
+      await page.keyboard.press("Enter");
+      await loaded;
+      await isAnswer(page);
+    }));
+
+  test("the first stop skips to the content", () =>
+    flow({ state: states.member }, async (page) => {
+      await page.goto(service.base + "/");
+      await page.keyboard.press("Tab");
+      await page.keyboard.press("Enter");
+      assert.equal(await page.evaluate(() => document.activeElement.id), "main");
+    }));
+});
+
+describe("on a poor connection", () => {
+  // The promise: a first visit of at most 50 kB in 6 requests; the page in the first flight.
+  for (const [name, walk] of [
+    ["sign-in", (page) => page.goto(service.base + "/sign-in")],
+    ["ask", (page) => page.goto(service.base + "/")],
+    ["answer", (page) => askForMyself(page, service.base)],
+    ["telescopes", (page) => page.goto(service.base + "/telescopes")],
+  ]) {
+    test(`the page ${name} keeps within its weight`, () =>
+      flow({ state: name === "sign-in" ? undefined : states.member }, async (page) => {
+        if (name === "answer") await page.goto(service.base + "/help/reading");
+        const weight = await checks.weighing(page);
+        await walk(page);
+        await page.waitForLoadState("networkidle");
+        const documents = name === "answer" ? 2 : 1;
+        const report = JSON.stringify(weight);
+        assert.ok(weight.html <= 14_000 * documents + 2_000, report);
+        assert.ok(weight.css <= 10_000 * documents, report);
+        assert.ok(weight.js <= 15_000, report);
+        assert.ok(weight.all <= 50_000 * documents, report);
+        assert.ok(weight.requests <= 6 * documents, report);
+      }));
+  }
+});
+
+describe("on paper and in a reader's own colours", () => {
+  test("a printed answer has no navigation and is black on white, even from red light", () =>
+    flow({ state: states.member, scheme: "red", width: 800 }, async (page) => {
+      await askForMyself(page, service.base);
+      await page.emulateMedia({ media: "print" });
+      assert.equal(await page.locator("nav").first().isVisible(), false);
+      const [ink, paper] = await page.evaluate(() => {
+        const of = (element) => getComputedStyle(element);
+        return [of(document.querySelector("h1")).color, of(document.body).backgroundColor];
+      });
+      assert.equal(ink, "rgb(0, 0, 0)");
+      assert.match(paper, /rgb\(255, 255, 255\)|rgba\(0, 0, 0, 0\)/);
+    }));
+
+  test("red light yields to forced colours", () =>
+    flow({ state: states.member, scheme: "red", forcedColors: "active" }, async (page) => {
+      await page.goto(service.base + "/");
+      const ink = await page.evaluate(() => getComputedStyle(document.querySelector("h1")).color);
+      assert.notEqual(ink, "rgb(235, 0, 0)");
+    }));
+});
