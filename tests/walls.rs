@@ -93,6 +93,21 @@ fn may_know(room: &str, other: &str) -> bool {
     TOP.contains(&room) || TESTS_ONLY.contains(&room)
 }
 
+/// Modules in files of their own that are compiled for tests only: they may prepare other rooms'
+/// rows.
+fn test_modules(files: &[File]) -> Vec<Vec<String>> {
+    let mut modules = Vec::new();
+    for file in files {
+        for name in tables::test_modules(&tokens::cut(&file.source)) {
+            let mut module = file.module();
+            module.retain(|part| part != "lib");
+            module.push(name);
+            modules.push(module);
+        }
+    }
+    modules
+}
+
 /// Every broken wall in these files, one sentence each.
 fn faults(files: &[File], dependencies: &[String], tables: &[(&str, &str)]) -> Vec<String> {
     let rooms: Vec<&str> = CORE
@@ -106,6 +121,7 @@ fn faults(files: &[File], dependencies: &[String], tables: &[(&str, &str)]) -> V
     let outsiders: Vec<String> =
         dependencies.iter().cloned().chain(["std", "core", "alloc"].map(String::from)).collect();
     let known: Vec<String> = tables.iter().map(|(table, _)| (*table).into()).collect();
+    let test_only = test_modules(files);
     let mut faults = Vec::new();
     for file in files {
         let (path, room) = (&file.path, file.room());
@@ -129,6 +145,9 @@ fn faults(files: &[File], dependencies: &[String], tables: &[(&str, &str)]) -> V
                     faults.push(format!("{path}: the core may not use `{name}`"));
                 }
             }
+        }
+        if test_only.iter().any(|module| file.module().starts_with(module)) {
+            continue;
         }
         for table in tables::in_code(&cut, &known) {
             let owner = tables.iter().find(|(name, _)| *name == table).map(|(_, owner)| *owner);
@@ -222,6 +241,7 @@ fn each_kind_of_broken_wall_is_found_in_a_bad_sample() {
         ("src/shelf/pages.rs", "use crate::app::State;", "`shelf` may not know `app`"),
         ("src/shelf/store.rs", "query!(\"SELECT id FROM member\")", "`member` belongs to `people`"),
         ("src/demo.rs", "query(\"DELETE FROM item\")", "`item` belongs to `shelf`"),
+        ("src/shelf/tests.rs", "query(\"DELETE FROM member\")", "`member` belongs to `people`"),
         ("src/cellar/mod.rs", "", "`cellar` is no known room"),
     ] {
         let file = File { path: path.into(), source: source.into() };
@@ -245,4 +265,17 @@ fn good_samples_pass() {
         let found = faults(&[file], &["axum".into()], &tables);
         assert!(found.is_empty(), "{path}: {source}: {found:?}");
     }
+}
+
+#[test]
+fn a_module_compiled_for_tests_only_may_prepare_other_rooms_rows() {
+    let file = |path: &str, source: &str| File { path: path.into(), source: source.into() };
+    let mut files = vec![
+        file("src/shelf/mod.rs", "#[cfg(test)]\nmod tests;"),
+        file("src/shelf/tests.rs", "query(\"DELETE FROM member\")"),
+    ];
+    let tables = [("member", "people")];
+    assert_eq!(faults(&files, &[], &tables), Vec::<String>::new());
+    files[0] = file("src/shelf/mod.rs", "mod tests;");
+    assert_eq!(faults(&files, &[], &tables).len(), 1);
 }

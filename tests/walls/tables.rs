@@ -91,6 +91,25 @@ fn without_test_modules(tokens: &[Token]) -> Vec<&Token> {
     kept
 }
 
+/// Names of the modules that are declared `#[cfg(test)] mod name;`.
+pub fn test_modules(tokens: &[Token]) -> Vec<String> {
+    let opening = cut("#[cfg(test)]");
+    let mut names = Vec::new();
+    for at in 0..tokens.len() {
+        if !tokens[at..].starts_with(&opening) {
+            continue;
+        }
+        let item = &tokens[at + opening.len()..end_of_item(tokens, at + opening.len())];
+        let place = item.iter().position(|token| *token == Token::Word("mod".into()));
+        if let (Some(place), Some(Token::Mark(';'))) = (place, item.last())
+            && let Some(Token::Word(name)) = item.get(place + 1)
+        {
+            names.push(name.clone());
+        }
+    }
+    names
+}
+
 /// Index after the item that starts here: its closing brace, or its semicolon.
 fn end_of_item(tokens: &[Token], mut at: usize) -> usize {
     let mut depth = 0;
