@@ -1,8 +1,6 @@
 //! The club itself: its name and zone, its tables coming in and going out, and whether all is well.
 
 pub mod check;
-#[cfg(test)]
-mod check_tests;
 pub mod exchange;
 #[cfg(test)]
 mod exchange_tests;

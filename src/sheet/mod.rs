@@ -4,6 +4,7 @@
 //! A table is taken as a whole or not at all: every bad cell is named with its line and column, so
 //! that one look at the list is enough to put the file right.
 
+mod cells;
 mod code;
 mod fault;
 mod number;
@@ -14,10 +15,11 @@ mod tests;
 mod text;
 mod write;
 
+pub use cells::Cells;
 pub use code::{LONGEST_CODE, NotACode};
 pub(crate) use code::{check_code, code};
 pub use fault::{CellFault, Faults, Refused};
-pub use read::{Cells, Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet};
+pub use read::{Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet};
 pub use taking::{NotTaken, Taken};
 pub use text::{BadText, Name, Notes};
 pub use write::{Cell, SheetWriter};
