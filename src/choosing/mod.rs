@@ -2,19 +2,25 @@
 
 pub mod answer_page;
 pub mod api;
+pub mod ask_form;
 pub mod ask_page;
+pub mod club_shelf;
 pub mod evaluation;
 pub mod labels;
 mod marks;
+pub mod pages;
 mod power_drawing;
 pub mod power_picture;
 mod power_scale;
+pub mod present;
 pub mod reading_page;
 pub mod rejection;
 #[cfg(test)]
 pub(crate) mod samples;
+pub mod search;
 pub mod solution;
 pub mod telescope_page;
+pub mod telescope_pages;
 pub mod telling;
 pub mod wire;
 pub mod written_matrix;

@@ -123,6 +123,12 @@ impl<'a> Bench<'a> {
         self.usage
     }
 
+    /// Whether the telescope follows the sky, where that is recorded.
+    #[must_use]
+    pub fn tracking(&self) -> Option<Tracking> {
+        self.telescope.tracking()
+    }
+
     /// The eye's pupil used throughout.
     #[must_use]
     pub fn pupil(&self) -> PupilRange {

@@ -1,0 +1,280 @@
+//! The main question on the club's own shelf: what is free, what suits, and if nothing does, what
+//! stands in the way and when it would work.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use jiff::civil::Date;
+use tokio::sync::Semaphore;
+
+use super::club_shelf::ClubShelf;
+use crate::kit::solve::Alternative;
+use crate::kit::story::{Nothing, Story};
+use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Wanted};
+use crate::lending::{self, LendingError, Night, Nights, Promise};
+use crate::shelf::{self, ItemId};
+use crate::store::Store;
+
+/// How long one search may take before it answers with what it has.
+const BUDGET: Duration = Duration::from_secs(2);
+
+/// How many weekends ahead are tried when nothing suits.
+const WEEKS_AHEAD: i32 = 8;
+
+/// How many other nights are offered.
+const MOST_OTHER_NIGHTS: usize = 3;
+
+/// Searches that may run side by side; more wait their turn.
+static TURNS: Semaphore = Semaphore::const_new(2);
+
+/// What is asked of the club's shelf.
+#[derive(Debug, Clone)]
+pub struct Ask {
+    /// Who looks, under which sky.
+    pub question: Question,
+    /// On which nights.
+    pub nights: Nights,
+    /// In this telescope only.
+    pub telescope: Option<ItemId>,
+    /// Most eyepieces in the kit.
+    pub max_eyepieces: usize,
+    /// Most telescopes in the answer.
+    pub limit: usize,
+}
+
+impl Ask {
+    fn wanted(&self) -> Wanted {
+        Wanted { max_eyepieces: self.max_eyepieces, barlow: true, limit: self.limit }
+    }
+}
+
+/// Why a search could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum SearchError {
+    /// The calendar or the shelf could not be read.
+    #[error(transparent)]
+    Lending(#[from] LendingError),
+    /// The shelf could not be read.
+    #[error(transparent)]
+    Shelf(#[from] shelf::ShelfError),
+    /// The database could not be reached.
+    #[error("the database could not answer: {0}")]
+    Database(#[from] sqlx::Error),
+    /// The search ended without an answer.
+    #[error("the search was broken off")]
+    BrokenOff,
+}
+
+/// A kit with its story.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// The kit.
+    pub kit: Kit,
+    /// Its views and what they serve.
+    pub story: Story,
+    /// Other kits for the same telescope.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// What was found.
+#[derive(Debug)]
+pub struct Found {
+    /// What is free on those nights.
+    pub shelf: Arc<ClubShelf>,
+    /// The best kit per telescope, best first, told.
+    pub kits: Vec<Told>,
+    /// Whether that is proven.
+    pub proof: Proof,
+    /// Telescopes, by position on the shelf, that give this observer nothing, and why.
+    pub useless: Vec<(usize, Nothing)>,
+    /// Set where there is no kit.
+    pub obstacle: Option<Obstacle>,
+}
+
+/// What stands in the way of any kit, and when there would be one.
+#[derive(Debug, Default)]
+pub struct Obstacle {
+    /// The kit one could have, were everything in store: by tag and name, with the nights each
+    /// piece is promised.
+    pub promised: Vec<(String, String, Nights)>,
+    /// Whether even the whole shelf gives nothing, so that no loan is to blame.
+    pub whole_shelf_gives_nothing: bool,
+    /// Nights on which it works, with the best kit's telescope.
+    pub other_nights: Vec<(Nights, String)>,
+}
+
+/// Answers the question.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn search(store: &Store, ask: &Ask) -> Result<Found, SearchError> {
+    let shelf = Arc::new(free_shelf(store, ask, ask.nights).await?);
+    let mut found = solve(ask.clone(), Arc::clone(&shelf)).await?;
+    if found.kits.is_empty() {
+        found.obstacle = Some(obstacle(store, ask).await?);
+    }
+    Ok(found)
+}
+
+/// Everything that is free on these nights, and of the telescopes only the one asked about.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn free_shelf(
+    store: &Store,
+    ask: &Ask,
+    nights: Nights,
+) -> Result<ClubShelf, SearchError> {
+    let mut conn = store.reader().acquire().await?;
+    let free = lending::free_on(&mut conn, nights).await?;
+    Ok(narrowed(ClubShelf::of(free, nights.last().evening()), ask))
+}
+
+fn narrowed(shelf: ClubShelf, ask: &Ask) -> ClubShelf {
+    match ask.telescope {
+        Some(telescope) => shelf.with_only(telescope.0),
+        None => shelf,
+    }
+}
+
+/// Solves off the async threads; stops early when nobody waits any longer.
+async fn solve(ask: Ask, shelf: Arc<ClubShelf>) -> Result<Found, SearchError> {
+    let _turn = TURNS.acquire().await.map_err(|_| SearchError::BrokenOff)?;
+    let alive = Arc::new(());
+    let watched = Arc::downgrade(&alive);
+    let work = move || {
+        let end = Instant::now() + BUDGET;
+        let spent = || Instant::now() >= end || watched.strong_count() == 0;
+        found_on(&ask, shelf, &spent)
+    };
+    let found = tokio::task::spawn_blocking(work).await.map_err(|_| SearchError::BrokenOff);
+    drop(alive);
+    found
+}
+
+/// The answer on one shelf.
+#[must_use]
+pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, spent: &(dyn Fn() -> bool + Sync)) -> Found {
+    let settings = Settings::default();
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let solver = Solver::new(shelf.figures(), &ask.question, &settings);
+    let Answer { kits, proof } = solver.solve(ask.wanted(), threads, spent);
+    let served = |telescope: usize| kits.iter().any(|kit| kit.telescope == telescope);
+    let useless = (0..shelf.telescopes.len())
+        .filter(|telescope| !served(*telescope))
+        .filter_map(|telescope| Some((telescope, solver.why_nothing(telescope)?)))
+        .collect();
+    let kits = kits
+        .iter()
+        .enumerate()
+        .map(|(rank, kit)| Told {
+            story: solver.story(kit),
+            alternatives: if rank == 0 {
+                solver.alternatives(kit, ask.wanted(), spent)
+            } else {
+                Vec::new()
+            },
+            kit: kit.clone(),
+        })
+        .collect();
+    Found { kits, proof, useless, obstacle: None, shelf: Arc::clone(&shelf) }
+}
+
+async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError> {
+    let mut conn = store.reader().acquire().await?;
+    let everything = shelf::shelf_in_service(&mut conn).await?;
+    let whole = narrowed(ClubShelf::of(everything, ask.nights.last().evening()), ask);
+    let one = Ask { limit: 1, ..ask.clone() };
+    let whole = solve(one.clone(), Arc::new(whole)).await?;
+    let Some(best) = whole.kits.first() else {
+        return Ok(Obstacle { whole_shelf_gives_nothing: true, ..Obstacle::default() });
+    };
+    let pieces = pieces_of(&whole.shelf, &best.kit);
+    let ids: Vec<ItemId> = pieces.iter().map(|(id, ..)| *id).collect();
+    let promises: Vec<Promise> = lending::promises(&mut conn, &ids, ask.nights).await?;
+    drop(conn);
+    let promised = promises
+        .into_iter()
+        .filter_map(|promise| {
+            let (_, tag, name) = pieces.iter().find(|(id, ..)| *id == promise.item)?;
+            Some((tag.clone(), name.clone(), promise.nights))
+        })
+        .collect();
+    let mut other_nights = Vec::new();
+    for week in 1..=WEEKS_AHEAD {
+        let Some(nights) = moved(ask.nights, week * 7) else { break };
+        let shelf = free_shelf(store, ask, nights).await?;
+        let found = solve(one.clone(), Arc::new(shelf)).await?;
+        if let Some(told) = found.kits.first() {
+            let telescope = &found.shelf.telescopes[told.kit.telescope];
+            other_nights.push((nights, telescope.facts.name.to_string()));
+            if other_nights.len() == MOST_OTHER_NIGHTS {
+                break;
+            }
+        }
+    }
+    Ok(Obstacle { promised, whole_shelf_gives_nothing: false, other_nights })
+}
+
+fn pieces_of(shelf: &ClubShelf, kit: &Kit) -> Vec<(ItemId, String, String)> {
+    let telescope = &shelf.telescopes[kit.telescope];
+    let mut pieces =
+        vec![(telescope.id, telescope.facts.tag.to_string(), telescope.facts.name.to_string())];
+    for at in &kit.eyepieces {
+        let item = &shelf.eyepieces[*at];
+        pieces.push((item.id, item.facts.tag.to_string(), item.facts.name.to_string()));
+    }
+    if let Some(at) = kit.barlow {
+        let item = &shelf.barlows[at];
+        pieces.push((item.id, item.facts.tag.to_string(), item.facts.name.to_string()));
+    }
+    pieces
+}
+
+/// The same stretch of nights, so many nights later.
+fn moved(nights: Nights, by: i32) -> Option<Nights> {
+    Nights::new(nights.first().later(by)?, nights.last().later(by)?).ok()
+}
+
+/// The coming weekend, Friday to Sunday, and the one after: what most people ask about.
+#[must_use]
+pub fn weekends(today: Date) -> Vec<Nights> {
+    let until_friday = i32::from(jiff::civil::Weekday::Friday.since(today.weekday()));
+    // From Saturday on, the weekend has begun: what is left of it is still this weekend.
+    let begun =
+        matches!(today.weekday(), jiff::civil::Weekday::Saturday | jiff::civil::Weekday::Sunday);
+    let Ok(tonight) = Night::new(today) else { return Vec::new() };
+    let this = if begun {
+        let left = i32::from(today.weekday() == jiff::civil::Weekday::Saturday);
+        tonight.later(left).and_then(|last| Nights::new(tonight, last).ok())
+    } else {
+        tonight.later(until_friday).and_then(|first| Nights::new(first, first.later(2)?).ok())
+    };
+    let friday_after = if begun { until_friday } else { until_friday + 7 };
+    let next =
+        tonight.later(friday_after).and_then(|first| Nights::new(first, first.later(2)?).ok());
+    this.into_iter().chain(next).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    fn told(today: Date) -> Vec<String> {
+        weekends(today)
+            .into_iter()
+            .map(|nights| format!("{}/{}", nights.first(), nights.last()))
+            .collect()
+    }
+
+    #[test]
+    fn a_weekend_is_friday_to_sunday_and_what_is_left_of_one_that_has_begun() {
+        // 5 June 2026 is a Friday.
+        assert_eq!(told(date(2026, 6, 1)), ["2026-06-05/2026-06-07", "2026-06-12/2026-06-14"]);
+        assert_eq!(told(date(2026, 6, 5)), ["2026-06-05/2026-06-07", "2026-06-12/2026-06-14"]);
+        assert_eq!(told(date(2026, 6, 6)), ["2026-06-06/2026-06-07", "2026-06-12/2026-06-14"]);
+        assert_eq!(told(date(2026, 6, 7)), ["2026-06-07/2026-06-07", "2026-06-12/2026-06-14"]);
+        assert_eq!(told(date(2026, 6, 8)), ["2026-06-12/2026-06-14", "2026-06-19/2026-06-21"]);
+    }
+}
