@@ -1,0 +1,210 @@
+//! The main question over HTTP, on the club's own shelf.
+
+use axum::extract::State;
+use axum::response::IntoResponse;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use super::api::{self, Desk};
+use super::club_shelf::ClubShelf;
+use super::pages::member_question;
+use super::search::{self, Ask, Obstacle};
+use super::solution;
+use super::wire::answers::KitsAnswer;
+use super::wire::requests::Rack;
+use super::wire::search_request::{SearchBody, SearchRequest, WhoseEyes};
+use super::wire::{Id, SolveRequest};
+use crate::kit::{Settings, Wanted};
+use crate::lending::Nights;
+use crate::people::access::ApiCaller;
+use crate::shelf::ItemId;
+use crate::store::Store;
+use crate::web::body::JsonText;
+use crate::web::clock::Clock;
+use crate::web::problem::{Problem, ProblemDocument};
+
+/// The best kits that are free, and where there is none, why and when there will be.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct SearchAnswer {
+    /// The nights asked about.
+    pub nights: NightsAnswer,
+    /// The kits, as for pieces that a caller sends; ids are the club's item numbers.
+    #[serde(flatten)]
+    pub found: KitsAnswer,
+    /// Tags and names of the items that the answer speaks of.
+    pub items: Vec<ItemAnswer>,
+    /// What stands in the way, where there is no kit: a rule, or what is promised to someone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_the_way: Option<InTheWay>,
+    /// Later nights on which it would work, where there is no kit.
+    pub next_nights: Vec<OtherNightsAnswer>,
+}
+
+/// A stretch of nights.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct NightsAnswer {
+    /// The date of the first evening.
+    #[schema(format = "date")]
+    pub first_night: String,
+    /// The date of the last evening.
+    #[schema(format = "date")]
+    pub last_night: String,
+}
+
+impl From<Nights> for NightsAnswer {
+    fn from(nights: Nights) -> Self {
+        Self { first_night: nights.first().to_string(), last_night: nights.last().to_string() }
+    }
+}
+
+/// An item by its number, with what people call it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct ItemAnswer {
+    /// The item's number.
+    pub id: i64,
+    /// The tag on it.
+    pub asset_tag: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// What stands in the way.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct InTheWay {
+    /// `rules` where nothing the club owns suits, `loans` where it is out.
+    pub what: &'static str,
+    /// Pieces of the best kit that are promised, and when; never to whom.
+    pub promised: Vec<PromisedAnswer>,
+}
+
+/// A promised piece.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct PromisedAnswer {
+    /// The tag on it.
+    pub asset_tag: String,
+    /// Its name.
+    pub name: String,
+    /// When it is promised.
+    pub nights: NightsAnswer,
+}
+
+/// Later nights.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct OtherNightsAnswer {
+    /// When.
+    pub nights: NightsAnswer,
+    /// The best kit's telescope then.
+    pub telescope: String,
+}
+
+/// Chooses the best kits among what is free on all those nights.
+///
+/// A member may ask for themself; staff may ask for any member. A described observer is stored
+/// nowhere. Where nothing suits, the answer says whether a rule or a loan stands in the way and
+/// names later nights on which it would work.
+///
+/// # Errors
+/// 404 for a member who is not there or not the caller's to ask for, 422 with a pointer for every
+/// field that can't be used.
+#[utoipa::path(
+    post,
+    path = "/api/v1/kits/search",
+    tag = "choosing",
+    request_body(content = SearchBody, content_type = "application/json", description = "Who looks and when"),
+    responses(
+        (status = 200, description = "The best kits, best first", body = SearchAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "No such member, or not yours to ask for", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 503, description = "Too many ask at once; try again soon", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn search(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    JsonText(text): JsonText,
+) -> Result<impl IntoResponse, Problem> {
+    let request: SearchRequest = api::sound(&text, clock.today().year())?;
+    let question = match request.whose {
+        WhoseEyes::Member(id) => {
+            member_question(&store, &clock, &caller.account, id, None).await?.question
+        }
+        WhoseEyes::Described(question) => *question,
+    };
+    let ask = Ask {
+        question,
+        nights: request.nights,
+        telescope: request.telescope.map(ItemId),
+        max_eyepieces: request.max_eyepieces,
+        limit: request.limit,
+    };
+    let shelf = search::free_shelf(&store, &ask, ask.nights).await?;
+    let body = SolveRequest {
+        question: ask.question.clone(),
+        telescopes: rack(shelf.telescopes.iter().map(|item| item.id), shelf.figures().telescopes),
+        eyepieces: rack(shelf.eyepieces.iter().map(|item| item.id), shelf.figures().eyepieces),
+        barlows: rack(shelf.barlows.iter().map(|item| item.id), shelf.figures().barlows),
+        wanted: Wanted { max_eyepieces: ask.max_eyepieces, barlow: true, limit: ask.limit },
+        explain: request.explain,
+    };
+    let desk = Desk::wait().await?;
+    let found = api::off_thread(move || {
+        Ok(desk.with_budget(|budget, threads| {
+            solution::solve(&body, &Settings::default(), threads, budget)
+        }))
+    })
+    .await?;
+    let obstacle = if found.kits.is_empty() {
+        Some(search::obstacle(&store, &ask).await?)
+    } else {
+        None
+    };
+    api::written(&answer(ask.nights, found, obstacle, &shelf))
+}
+
+fn rack<T: Clone>(ids: impl Iterator<Item = ItemId>, specs: &[T]) -> Rack<T> {
+    Rack { ids: ids.map(|id| Id::Number(id.0)).collect(), specs: specs.to_vec() }
+}
+
+fn answer(
+    nights: Nights,
+    found: KitsAnswer,
+    obstacle: Option<Obstacle>,
+    shelf: &ClubShelf,
+) -> SearchAnswer {
+    let facts = shelf.names();
+    let items = found
+        .named()
+        .into_iter()
+        .filter_map(|id| {
+            let (asset_tag, name) = facts.get(&id)?;
+            Some(ItemAnswer { id, asset_tag: asset_tag.clone(), name: name.clone() })
+        })
+        .collect();
+    let next_nights = obstacle.as_ref().map_or_else(Vec::new, |one| {
+        one.other_nights
+            .iter()
+            .map(|(nights, telescope)| OtherNightsAnswer {
+                nights: (*nights).into(),
+                telescope: telescope.clone(),
+            })
+            .collect()
+    });
+    let in_the_way = obstacle.map(|one| InTheWay {
+        what: if one.whole_shelf_gives_nothing { "rules" } else { "loans" },
+        promised: one
+            .promised
+            .into_iter()
+            .map(|(asset_tag, name, nights)| PromisedAnswer {
+                asset_tag,
+                name,
+                nights: nights.into(),
+            })
+            .collect(),
+    });
+    SearchAnswer { nights: nights.into(), found, items, in_the_way, next_nights }
+}
