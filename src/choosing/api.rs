@@ -1,22 +1,17 @@
 //! The two stateless questions over HTTP: judge these views, choose the best kits from these
 //! pieces.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, Instant};
-
 use axum::extract::State;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::IntoResponse;
 use serde::Serialize;
-use tokio::sync::{Semaphore, SemaphorePermit};
 
 use super::evaluation;
-use super::solution::{self, Budget};
 use super::wire::answers::{KitsAnswer, ViewsAnswer};
 use super::wire::read::{self, Element, Unreadable};
 use super::wire::schemas::{EvaluateBody, SolveBody};
 use super::wire::{EvaluateRequest, SolveRequest};
+use super::{desk, solution};
 use crate::kit::Settings;
 use crate::web::body::JsonText;
 use crate::web::clock::Clock;
@@ -29,18 +24,6 @@ pub const EVALUATE_LIMIT: usize = 2 * 1024 * 1024;
 
 /// Largest body of a request for kits: 8 MB.
 pub const SOLVE_LIMIT: usize = 8 * 1024 * 1024;
-
-/// How long a search may take before it answers without the proof.
-const SEARCH_TIME: Duration = Duration::from_secs(2);
-
-/// How long telling what was found may take beyond that.
-const TELLING_TIME: Duration = Duration::from_secs(1);
-
-/// How long a request waits for its turn before it is sent away.
-const PATIENCE: Duration = Duration::from_secs(10);
-
-/// Searches that run side by side; others wait for their turn.
-static DESKS: Semaphore = Semaphore::const_new(2);
 
 /// Judges views one by one: their numbers, a verdict, and what each of the nine rules found.
 ///
@@ -73,11 +56,11 @@ pub async fn evaluate(
     JsonText(text): JsonText,
 ) -> Result<impl IntoResponse, Problem> {
     let this_year = clock.today().year();
-    off_thread(move || {
+    desk::off_thread(move || {
         let request: EvaluateRequest = sound(&text, this_year)?;
         written(&evaluation::evaluate(&request, &Settings::default()))
     })
-    .await
+    .await?
 }
 
 /// Chooses the best kit of each telescope from the pieces that are sent, with the proof that none
@@ -114,60 +97,14 @@ pub async fn solve(
     JsonText(text): JsonText,
 ) -> Result<impl IntoResponse, Problem> {
     let this_year = clock.today().year();
-    let request: SolveRequest = off_thread(move || sound(&text, this_year)).await?;
-    let desk = desk(&DESKS, PATIENCE).await?;
-    let caller = Caller::default();
-    let gone = Arc::clone(&caller.gone);
-    off_thread(move || {
-        let _desk = desk;
-        let started = Instant::now();
-        let spent = |time: Duration| gone.load(Ordering::Relaxed) || started.elapsed() >= time;
-        let budget = Budget {
-            search: &|| spent(SEARCH_TIME),
-            telling: &|| spent(SEARCH_TIME + TELLING_TIME),
-        };
-        written(&solution::solve(&request, &Settings::default(), threads(), budget))
+    let request: SolveRequest = desk::off_thread(move || sound(&text, this_year)).await??;
+    desk::search(move |budget, threads| {
+        written(&solution::solve(&request, &Settings::default(), threads, budget))
     })
-    .await
+    .await?
 }
 
-/// Whoever waits for an answer. When the connection closes, the request is dropped and this with
-/// it, and the search ends at its next look at the budget.
-#[derive(Default)]
-struct Caller {
-    gone: Arc<AtomicBool>,
-}
-
-impl Drop for Caller {
-    fn drop(&mut self) {
-        self.gone.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Waits for a free desk, but not for ever.
-async fn desk(desks: &Semaphore, patience: Duration) -> Result<SemaphorePermit<'_>, Problem> {
-    match tokio::time::timeout(patience, desks.acquire()).await {
-        Ok(Ok(desk)) => Ok(desk),
-        Ok(Err(_)) | Err(_) => Err(Problem::busy()),
-    }
-}
-
-/// Threads for one search: all the machine has, but few enough that two searches share it well.
-fn threads() -> usize {
-    std::thread::available_parallelism().map_or(1, |cores| cores.get().min(4))
-}
-
-/// Runs heavy work away from the threads that serve connections.
-async fn off_thread<T: Send + 'static>(
-    work: impl FnOnce() -> Result<T, Problem> + Send + 'static,
-) -> Result<T, Problem> {
-    match tokio::task::spawn_blocking(work).await {
-        Ok(done) => done,
-        Err(fault) => Err(Problem::internal(&fault)),
-    }
-}
-
-fn sound<T: Element>(text: &[u8], this_year: i16) -> Result<T, Problem> {
+pub(super) fn sound<T: Element>(text: &[u8], this_year: i16) -> Result<T, Problem> {
     read::body(text, this_year).map_err(problem)
 }
 
@@ -186,7 +123,7 @@ fn problem(unreadable: Unreadable) -> Problem {
     }
 }
 
-fn written<T: Serialize>(answer: &T) -> Result<impl IntoResponse + use<T>, Problem> {
+pub(super) fn written<T: Serialize>(answer: &T) -> Result<impl IntoResponse + use<T>, Problem> {
     let body = serde_json::to_vec(answer).map_err(|error| Problem::internal(&error))?;
     Ok(([(CONTENT_TYPE, "application/json")], body))
 }
@@ -194,24 +131,6 @@ fn written<T: Serialize>(answer: &T) -> Result<impl IntoResponse + use<T>, Probl
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[tokio::test]
-    async fn who_finds_no_free_desk_is_asked_to_come_back() {
-        let desks = Semaphore::new(1);
-        let taken = desk(&desks, Duration::ZERO).await.unwrap();
-        assert_eq!(desk(&desks, Duration::ZERO).await.unwrap_err().status(), 503);
-        drop(taken);
-        assert!(desk(&desks, Duration::ZERO).await.is_ok());
-    }
-
-    #[test]
-    fn a_caller_who_goes_away_ends_the_search() {
-        let caller = Caller::default();
-        let gone = Arc::clone(&caller.gone);
-        assert!(!gone.load(Ordering::Relaxed));
-        drop(caller);
-        assert!(gone.load(Ordering::Relaxed));
-    }
 
     #[test]
     fn faults_beyond_the_first_hundred_are_counted() {

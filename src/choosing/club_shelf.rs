@@ -1,12 +1,14 @@
 //! The club's shelf as the kit core takes it: figures only, in the order of the items' numbers.
 
+use std::collections::HashMap;
+
 use jiff::Span;
 use jiff::civil::Date;
 
 use crate::kit::{self, ShelfTelescope, SunFilter};
 use crate::optics::{Barlow, Eyepiece};
 use crate::shelf::{
-    BarlowRecord, EyepieceRecord, FilterKind, FilterRecord, Shelf, TelescopeRecord,
+    BarlowRecord, EyepieceRecord, Facts, FilterKind, FilterRecord, ItemId, Shelf, TelescopeRecord,
 };
 
 /// How long a solar filter's light test counts, in months. The club may want less.
@@ -50,6 +52,17 @@ impl ClubShelf {
     #[must_use]
     pub fn figures(&self) -> kit::Shelf<'_> {
         kit::Shelf { telescopes: &self.scopes, eyepieces: &self.glass, barlows: &self.lenses }
+    }
+
+    /// Tag and name of every item, by number.
+    #[must_use]
+    pub fn names(&self) -> HashMap<i64, (String, String)> {
+        let told =
+            |id: ItemId, facts: &Facts| (id.0, (facts.tag.to_string(), facts.name.to_string()));
+        let telescopes = self.telescopes.iter().map(|item| told(item.id, &item.facts));
+        let eyepieces = self.eyepieces.iter().map(|item| told(item.id, &item.facts));
+        let barlows = self.barlows.iter().map(|item| told(item.id, &item.facts));
+        telescopes.chain(eyepieces).chain(barlows).collect()
     }
 
     /// The same shelf with only this telescope on it, or none where it is not there.

@@ -5,6 +5,7 @@ pub mod api;
 pub mod ask_form;
 pub mod ask_page;
 pub mod club_shelf;
+pub mod desk;
 pub mod evaluation;
 pub mod labels;
 mod marks;
@@ -18,6 +19,7 @@ pub mod rejection;
 #[cfg(test)]
 pub(crate) mod samples;
 pub mod search;
+pub mod search_api;
 pub mod solution;
 pub mod telescope_page;
 pub mod telescope_pages;

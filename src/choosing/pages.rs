@@ -32,7 +32,10 @@ const KITS_SHOWN: usize = 4;
 
 impl From<SearchError> for Problem {
     fn from(error: SearchError) -> Self {
-        Self::internal(&error)
+        match error {
+            SearchError::Unfinished(unfinished) => unfinished.into(),
+            other => Self::internal(&other),
+        }
     }
 }
 
@@ -206,7 +209,7 @@ pub(super) async fn member_question(
     member: i64,
     seeing: Option<Seeing>,
 ) -> Result<Whose, Problem> {
-    account.must_be_able_to_ask_for(member)?;
+    account.must_be_able_to_ask_for(MemberId(member))?;
     let mut conn = store.reader().acquire().await?;
     let Some(record) = people::member(&mut conn, MemberId(member)).await? else {
         return Err(Problem::not_found("There is no such member.")

@@ -2,12 +2,12 @@
 //! stands in the way and when it would work.
 
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 use jiff::civil::Date;
-use tokio::sync::Semaphore;
 
 use super::club_shelf::ClubShelf;
+use super::desk::{self, Unfinished};
+use super::solution::Budget;
 use crate::kit::solve::Alternative;
 use crate::kit::story::{Nothing, Story};
 use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Wanted};
@@ -15,17 +15,11 @@ use crate::lending::{self, LendingError, Night, Nights, Promise};
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
 
-/// How long one search may take before it answers with what it has.
-const BUDGET: Duration = Duration::from_secs(2);
-
 /// How many weekends ahead are tried when nothing suits.
 const WEEKS_AHEAD: i32 = 8;
 
 /// How many other nights are offered.
 const MOST_OTHER_NIGHTS: usize = 3;
-
-/// Searches that may run side by side; more wait their turn.
-static TURNS: Semaphore = Semaphore::const_new(2);
 
 /// What is asked of the club's shelf.
 #[derive(Debug, Clone)]
@@ -43,7 +37,9 @@ pub struct Ask {
 }
 
 impl Ask {
-    fn wanted(&self) -> Wanted {
+    /// How large a kit may be and how many are wanted.
+    #[must_use]
+    pub fn wanted(&self) -> Wanted {
         Wanted { max_eyepieces: self.max_eyepieces, barlow: true, limit: self.limit }
     }
 }
@@ -61,8 +57,8 @@ pub enum SearchError {
     #[error("the database could not answer: {0}")]
     Database(#[from] sqlx::Error),
     /// The search ended without an answer.
-    #[error("the search was broken off")]
-    BrokenOff,
+    #[error(transparent)]
+    Unfinished(#[from] Unfinished),
 }
 
 /// A kit with its story.
@@ -137,28 +133,16 @@ fn narrowed(shelf: ClubShelf, ask: &Ask) -> ClubShelf {
     }
 }
 
-/// Solves off the async threads; stops early when nobody waits any longer.
 async fn solve(ask: Ask, shelf: Arc<ClubShelf>) -> Result<Found, SearchError> {
-    let _turn = TURNS.acquire().await.map_err(|_| SearchError::BrokenOff)?;
-    let alive = Arc::new(());
-    let watched = Arc::downgrade(&alive);
-    let work = move || {
-        let end = Instant::now() + BUDGET;
-        let spent = || Instant::now() >= end || watched.strong_count() == 0;
-        found_on(&ask, shelf, &spent)
-    };
-    let found = tokio::task::spawn_blocking(work).await.map_err(|_| SearchError::BrokenOff);
-    drop(alive);
-    found
+    Ok(desk::search(move |budget, threads| found_on(&ask, shelf, threads, budget)).await?)
 }
 
 /// The answer on one shelf.
 #[must_use]
-pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, spent: &(dyn Fn() -> bool + Sync)) -> Found {
+pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, threads: usize, budget: Budget<'_>) -> Found {
     let settings = Settings::default();
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let solver = Solver::new(shelf.figures(), &ask.question, &settings);
-    let Answer { kits, proof } = solver.solve(ask.wanted(), threads, spent);
+    let Answer { kits, proof } = solver.solve(ask.wanted(), threads, budget.search);
     let served = |telescope: usize| kits.iter().any(|kit| kit.telescope == telescope);
     let useless = (0..shelf.telescopes.len())
         .filter(|telescope| !served(*telescope))
@@ -170,7 +154,7 @@ pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, spent: &(dyn Fn() -> bool + Sy
         .map(|(rank, kit)| Told {
             story: solver.story(kit),
             alternatives: if rank == 0 {
-                solver.alternatives(kit, ask.wanted(), spent)
+                solver.alternatives(kit, ask.wanted(), budget.telling)
             } else {
                 Vec::new()
             },
@@ -180,7 +164,11 @@ pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, spent: &(dyn Fn() -> bool + Sy
     Found { kits, proof, useless, obstacle: None, shelf: Arc::clone(&shelf) }
 }
 
-async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError> {
+/// What stands in the way of any kit, and when there would be one.
+///
+/// # Errors
+/// The database could not be read, or the search was not finished.
+pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError> {
     let mut conn = store.reader().acquire().await?;
     let everything = shelf::shelf_in_service(&mut conn).await?;
     let whole = narrowed(ClubShelf::of(everything, ask.nights.last().evening()), ask);

@@ -5,16 +5,16 @@ use axum::response::IntoResponse;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::api::{self, Desk};
+use super::api;
 use super::club_shelf::ClubShelf;
 use super::pages::member_question;
-use super::search::{self, Ask, Obstacle};
-use super::solution;
+use super::search::{self, Ask, Obstacle, SearchError};
 use super::wire::answers::KitsAnswer;
 use super::wire::requests::Rack;
 use super::wire::search_request::{SearchBody, SearchRequest, WhoseEyes};
-use super::wire::{Id, SolveRequest};
-use crate::kit::{Settings, Wanted};
+use super::wire::{Explain, Id, SolveRequest};
+use super::{desk, solution};
+use crate::kit::Settings;
 use crate::lending::Nights;
 use crate::people::access::ApiCaller;
 use crate::shelf::ItemId;
@@ -142,28 +142,30 @@ pub async fn search(
         max_eyepieces: request.max_eyepieces,
         limit: request.limit,
     };
-    let shelf = search::free_shelf(&store, &ask, ask.nights).await?;
+    api::written(&find(&store, &ask, request.explain).await?)
+}
+
+/// The same answer for whoever asks in another way.
+///
+/// # Errors
+/// The database could not be read, or too many ask at once.
+pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAnswer, SearchError> {
+    let shelf = search::free_shelf(store, ask, ask.nights).await?;
     let body = SolveRequest {
         question: ask.question.clone(),
         telescopes: rack(shelf.telescopes.iter().map(|item| item.id), shelf.figures().telescopes),
         eyepieces: rack(shelf.eyepieces.iter().map(|item| item.id), shelf.figures().eyepieces),
         barlows: rack(shelf.barlows.iter().map(|item| item.id), shelf.figures().barlows),
-        wanted: Wanted { max_eyepieces: ask.max_eyepieces, barlow: true, limit: ask.limit },
-        explain: request.explain,
+        wanted: ask.wanted(),
+        explain,
     };
-    let desk = Desk::wait().await?;
-    let found = api::off_thread(move || {
-        Ok(desk.with_budget(|budget, threads| {
-            solution::solve(&body, &Settings::default(), threads, budget)
-        }))
+    let found = desk::search(move |budget, threads| {
+        solution::solve(&body, &Settings::default(), threads, budget)
     })
     .await?;
-    let obstacle = if found.kits.is_empty() {
-        Some(search::obstacle(&store, &ask).await?)
-    } else {
-        None
-    };
-    api::written(&answer(ask.nights, found, obstacle, &shelf))
+    let obstacle =
+        if found.kits.is_empty() { Some(search::obstacle(store, ask).await?) } else { None };
+    Ok(answer(ask.nights, found, obstacle, &shelf))
 }
 
 fn rack<T: Clone>(ids: impl Iterator<Item = ItemId>, specs: &[T]) -> Rack<T> {

@@ -1,5 +1,7 @@
 //! What goes back to programs: full double precision, nothing rounded.
 
+use std::collections::BTreeSet;
+
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -114,6 +116,31 @@ pub struct KitsAnswer {
     /// The whole problem written out, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub matrix: Option<MatrixAnswer>,
+}
+
+impl KitsAnswer {
+    /// The numbers of the pieces that the kits, their alternatives and the rejected telescopes
+    /// speak of, each once.
+    #[must_use]
+    pub fn named(&self) -> BTreeSet<i64> {
+        let mut ids: Vec<&Id> = self.rejected.iter().map(|one| &one.telescope).collect();
+        for kit in &self.kits {
+            ids.push(&kit.telescope);
+            ids.extend(kit.eyepieces.iter().chain(&kit.barlow));
+            for other in &kit.alternatives {
+                ids.extend(other.eyepieces.iter().chain(&other.barlow));
+            }
+            if let Some(one) = &kit.one_more {
+                ids.extend(one.eyepiece.iter().chain(&one.barlow));
+            }
+        }
+        ids.into_iter()
+            .filter_map(|id| match id {
+                Id::Number(number) => Some(*number),
+                Id::Text(_) => None,
+            })
+            .collect()
+    }
 }
 
 /// One telescope with its best eyepieces.

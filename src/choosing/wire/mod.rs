@@ -21,6 +21,7 @@ pub mod pieces;
 pub mod read;
 pub mod requests;
 pub mod schemas;
+pub mod search_request;
 
 #[cfg(test)]
 mod tests;

@@ -373,7 +373,7 @@ fn with_own_ids<T>(
     checked
 }
 
-fn explain(cell: Option<&Cell>, sink: &mut Sink) -> Explain {
+pub(super) fn explain(cell: Option<&Cell>, sink: &mut Sink) -> Explain {
     match cell {
         None | Some(Cell::Null) => Explain::Kits,
         Some(Cell::Text(word)) if word == "reasons" => Explain::Reasons,

@@ -4,8 +4,10 @@ use serde::Serialize;
 use serde::de::{Deserializer, MapAccess};
 use utoipa::ToSchema;
 
+use super::cells::{Cell, cell, whole};
+use super::forms::{Form, fill};
 use super::observers::ObserverIn;
-use super::read::{Cell, Element, Form, Sink, Slot, cell, fill, nested, whole};
+use super::read::{Element, Sink, Slot, nested};
 use super::requests::{Explain, explain};
 use super::schemas::ObserverBody;
 use crate::kit::Question;
