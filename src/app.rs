@@ -50,10 +50,20 @@ pub fn table() -> Vec<Route> {
         at(POST, "/scheme",          Open, web::scheme::choose),
         at(GET,  "/problems/{kind}", Open, web::kind_page::get),
 
+        // The main question
+        at(GET,  "/",                Page(Deed::Ask), choosing::pages::ask),
+        at(GET,  "/kits",            Page(Deed::Ask), choosing::pages::kits),
+        at(POST, "/kits",            Page(Deed::Ask), choosing::pages::asked),
+        at(GET,  "/telescopes",      Page(Deed::Look), choosing::telescope_pages::list),
+        at(GET,  "/telescopes/{id}", Page(Deed::Look), choosing::telescope_pages::one),
+        at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
+        at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
+
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),
         api(POST, "/api/v1/views/evaluate", Api(Deed::Ask, Scope::Read), routes!(choosing::api::evaluate)).up_to(choosing::api::EVALUATE_LIMIT),
         api(POST, "/api/v1/kits/solve",   Api(Deed::Ask, Scope::Read), routes!(choosing::api::solve)).up_to(choosing::api::SOLVE_LIMIT),
+        api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
     ]
 }
 

@@ -3,8 +3,11 @@
 //! Exit status: 0 done, 1 the answer is "no" or faults were found, 2 wrong use. Errors go to
 //! standard error in one sentence.
 
+mod demo;
+mod kits;
 mod running;
 mod serve;
+mod tables;
 
 use std::process::ExitCode;
 
@@ -24,6 +27,16 @@ pub struct CommandLine {
 enum Command {
     /// Serve your club from a folder, made on the first start.
     Serve(serve::Options),
+    /// Serve a fresh copy of the invented demo club.
+    Demo(demo::Options),
+    /// Ask which kits suit an observer on some nights.
+    Kits(kits::Options),
+    /// Take a table in from a CSV file: all of it or nothing.
+    Import(tables::Import),
+    /// Write a table out as CSV.
+    Export(tables::Export),
+    /// Look the whole database over.
+    Check(tables::Check),
 }
 
 impl CommandLine {
@@ -32,6 +45,7 @@ impl CommandLine {
     pub fn usual_log(&self) -> &'static str {
         match self.command {
             Command::Serve(_) => "info",
+            _ => "warn",
         }
     }
 }
@@ -40,6 +54,11 @@ impl CommandLine {
 pub async fn run(line: CommandLine) -> ExitCode {
     let outcome = match line.command {
         Command::Serve(options) => serve::run(options).await,
+        Command::Demo(options) => demo::run(options).await,
+        Command::Kits(options) => kits::run(options).await,
+        Command::Import(options) => tables::import(options).await,
+        Command::Export(options) => tables::export(options).await,
+        Command::Check(options) => tables::check(options).await,
     };
     match outcome {
         Ok(code) => code,

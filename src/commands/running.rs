@@ -63,6 +63,21 @@ pub async fn open_or_create(folder: &Path) -> Result<Store, Failure> {
     Ok(Store::open(&database_in(folder)).await?)
 }
 
+/// Opens the database of a data folder that must hold one.
+///
+/// # Errors
+/// There is no database, or it can't be used.
+pub async fn open_existing(folder: &Path) -> Result<Store, Failure> {
+    let path = database_in(folder);
+    if !path.is_file() {
+        return Err(Failure::WrongUse(format!(
+            "{} holds no club; give its folder with --data",
+            folder.display()
+        )));
+    }
+    Ok(Store::open(&path).await?)
+}
+
 /// A server that listens and waits for its signal to stop.
 pub struct Running {
     listener: TcpListener,
