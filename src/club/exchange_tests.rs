@@ -7,8 +7,11 @@ use tempfile::TempDir;
 
 use super::check;
 use super::exchange::{ExchangeError, Eyes, Mode, Table, export, import, import_into};
+use crate::lending::RESERVATION_COLUMNS;
+use crate::optics::{Barlow, Eyepiece};
+use crate::people::MEMBER_COLUMNS;
 use crate::sheet::{NotTaken, Refused, Taken};
-use crate::shelf;
+use crate::shelf::{self, FilterFigures, Tabular, TelescopeFigures};
 use crate::store::Store;
 
 struct House {
@@ -93,6 +96,28 @@ async fn the_demo_club_comes_in_goes_out_and_comes_in_again_unchanged() {
     }
     assert_eq!(check::faults(&house.store).await.unwrap(), Vec::<String>::new());
     assert_eq!(check::faults(&fresh.store).await.unwrap(), Vec::<String>::new());
+}
+
+#[test]
+fn the_readme_names_the_columns_as_they_are() {
+    let readme = include_str!("../../README.md");
+    let members = format!(
+        "{}; and, all or none of them, {}",
+        MEMBER_COLUMNS.needed.join(", "),
+        MEMBER_COLUMNS.together.join(", ")
+    );
+    let columns = [
+        (Table::Telescopes, TelescopeFigures::COLUMNS.join(", ")),
+        (Table::Eyepieces, Eyepiece::COLUMNS.join(", ")),
+        (Table::Barlows, Barlow::COLUMNS.join(", ")),
+        (Table::Filters, FilterFigures::COLUMNS.join(", ")),
+        (Table::Members, members),
+        (Table::Reservations, RESERVATION_COLUMNS.join(", ")),
+    ];
+    for (table, columns) in columns {
+        let line = format!("| `{}` | {columns}", table.as_str());
+        assert!(readme.contains(&line), "{line}");
+    }
 }
 
 #[tokio::test]

@@ -187,6 +187,105 @@ async fn what_cannot_be_lent_is_refused_with_its_reason() {
     assert!(reserve(&mut tx, &recorded).await.is_ok());
 }
 
+#[tokio::test(flavor = "multi_thread")]
+async fn of_many_who_ask_at_once_one_gets_it() {
+    let club = Club::open().await;
+    let mut tx = club.write().await;
+    let member = add_member(&mut tx, "M-1", MemberState::Active).await;
+    let one = add_barlow(&mut tx, "B-1", ItemState::InService).await;
+    tx.commit().await.unwrap();
+    let weekend = nights("2026-06-05", "2026-06-07");
+    let asking: Vec<_> = (0..32)
+        .map(|_| {
+            let store = club.store.clone();
+            tokio::spawn(async move {
+                let mut tx = store.write().await.unwrap();
+                let outcome = reserve(&mut tx, &wish(member, &[one], weekend)).await;
+                tx.commit().await.unwrap();
+                outcome
+            })
+        })
+        .collect();
+    let mut granted = 0;
+    for asked in asking {
+        match asked.await.unwrap() {
+            Ok(_) => granted += 1,
+            Err(NotReserved::Clashes(_)) => {}
+            Err(other) => panic!("{other}"),
+        }
+    }
+    assert_eq!(granted, 1);
+    let mut tx = club.write().await;
+    assert_eq!(count(&mut tx, "item_night").await, 3);
+}
+
+/// A small generator of even numbers without a pattern; the same ones on every run.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, sides: u64) -> u64 {
+        // Constants of Knuth's MMIX generator; the high bits are the good ones. From memory.
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % sides
+    }
+
+    fn nights(&mut self) -> Nights {
+        let start: Night = "2026-06-01".parse().unwrap();
+        let first = start.later(i32::try_from(self.below(60)).unwrap()).unwrap();
+        let last = first.later(i32::try_from(self.below(6)).unwrap()).unwrap();
+        Nights::new(first, last).unwrap()
+    }
+}
+
+#[tokio::test]
+async fn the_calendar_agrees_with_a_naive_one() {
+    let club = Club::open().await;
+    let mut tx = club.write().await;
+    let member = add_member(&mut tx, "M-1", MemberState::Active).await;
+    let mut items = Vec::new();
+    for n in 0..8 {
+        items.push(add_barlow(&mut tx, &format!("B-{n}"), ItemState::InService).await);
+    }
+    let mut dice = Dice(7);
+    let mut granted: Vec<(ReservationId, Vec<ItemId>, Nights)> = Vec::new();
+    let (mut refusals, mut cancellations) = (0, 0);
+    let meets = |one: Nights, two: Nights| one.iter().any(|night| two.contains(night));
+    for _ in 0..400 {
+        if dice.below(4) == 0 && !granted.is_empty() {
+            let place = usize::try_from(dice.below(granted.len() as u64)).unwrap();
+            cancel(&mut tx, granted.swap_remove(place).0).await.unwrap();
+            cancellations += 1;
+            continue;
+        }
+        let nights = dice.nights();
+        let taken = |item: ItemId| {
+            granted.iter().any(|(_, theirs, when)| theirs.contains(&item) && meets(*when, nights))
+        };
+        let free = free_items(&mut tx, &items, nights).await.unwrap();
+        let expected = items.iter().copied().filter(|item| !taken(*item)).collect();
+        assert_eq!(free, expected, "{nights}");
+        let wanted: Vec<ItemId> = items.iter().copied().filter(|_| dice.below(4) == 0).collect();
+        match reserve(&mut tx, &wish(member, &wanted, nights)).await {
+            Ok(id) => {
+                assert!(!wanted.iter().any(|item| taken(*item)), "{nights}");
+                granted.push((id, wanted, nights));
+            }
+            Err(NotReserved::NoItems) => assert!(wanted.is_empty()),
+            Err(NotReserved::Clashes(clashes)) => {
+                refusals += 1;
+                let named: Vec<ItemId> = clashes.iter().map(|clash| clash.item).collect();
+                let clashing: Vec<ItemId> =
+                    wanted.into_iter().filter(|item| taken(*item)).collect();
+                assert_eq!(named, clashing, "{nights}");
+            }
+            Err(other) => panic!("{other}"),
+        }
+    }
+    assert!(granted.len() > 20 && refusals > 20 && cancellations > 20);
+    assert_eq!(check::faults(&mut tx).await.unwrap(), Vec::<String>::new());
+}
+
 #[tokio::test]
 async fn no_question_about_nights_reads_the_whole_calendar() {
     let club = Club::open().await;
