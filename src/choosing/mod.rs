@@ -25,4 +25,6 @@ pub mod telescope_page;
 pub mod telescope_pages;
 pub mod telling;
 pub mod wire;
+mod without;
+pub mod wording;
 pub mod written_matrix;

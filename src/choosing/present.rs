@@ -1,33 +1,24 @@
 //! What was found, in the words and rows of the answer page.
 
-use super::answer_page::{
-    KitShown, LeftOut as Left, OtherNights, Outcome, Piece, PurposeRow, ViewRow,
-};
+use super::answer_page::{KitShown, Outcome, Piece, PurposeRow, ViewRow};
 use super::club_shelf::ClubShelf;
 use super::power_picture::{Place, PowerPicture};
-use super::search::{Ask, Found, Obstacle, Told};
+use super::search::{Ask, Found, Told};
+use super::wording::{cautions_for, eyepiece_in_words, good_for, powers, reasons, summary};
 use crate::kit::explain::Subject;
 use crate::kit::purpose::Kind;
-use crate::kit::rules::verdict_of;
 use crate::kit::solve::Difference;
-use crate::kit::story::{KitView, LeftOut, Nothing, OneMore, PieceAt};
-use crate::kit::{Bench, Proof, Rule, Settings, Solver, Standing, SunFilter, Verdict};
-use crate::lending::Nights;
-use crate::lending::cautions::{self, Topic};
-use crate::optics::{self, Barlow, Eyepiece, Tracking};
-use crate::shelf::TelescopeRecord;
+use crate::kit::story::{KitView, OneMore, PieceAt};
+use crate::kit::{Bench, Proof, Settings, Solver, Verdict};
+use crate::optics::{Barlow, Eyepiece, Tracking};
 use crate::web::format;
-use crate::web::mark::{Mark, Reason};
-
-/// From here on, the heaviest part is not lifted without thinking: common practice, no source.
-const HEAVY_PART_G: f64 = 15_000.0;
 
 /// Shows what was found. `who` is how a sentence calls the observer: "Ines", "this observer".
 #[derive(Debug)]
 pub struct Presenter<'a> {
-    found: &'a Found,
-    ask: &'a Ask,
-    settings: Settings,
+    pub(super) found: &'a Found,
+    pub(super) ask: &'a Ask,
+    pub(super) settings: Settings,
     who: &'a str,
 }
 
@@ -38,7 +29,7 @@ impl<'a> Presenter<'a> {
         Self { found, ask, settings: Settings::default(), who }
     }
 
-    fn shelf(&self) -> &ClubShelf {
+    pub(super) fn shelf(&self) -> &ClubShelf {
         &self.found.shelf
     }
 
@@ -252,7 +243,7 @@ impl<'a> Presenter<'a> {
         }
     }
 
-    fn specs(&self, view: &KitView) -> (&Eyepiece, Option<&Barlow>) {
+    pub(super) fn specs(&self, view: &KitView) -> (&Eyepiece, Option<&Barlow>) {
         (
             &self.shelf().eyepieces[view.eyepiece].figures,
             view.barlow.map(|at| &self.shelf().barlows[at].figures),
@@ -336,233 +327,4 @@ impl<'a> Presenter<'a> {
             format!("{name} ({tag}) would add {share}, which is less than carrying it is worth.")
         })
     }
-
-    /// What was left out, the telescopes first.
-    #[must_use]
-    pub fn left_out(&self) -> Vec<Left> {
-        let mut left: Vec<Left> =
-            self.found.useless.iter().map(|(at, nothing)| self.useless(*at, nothing)).collect();
-        let Some(best) = self.found.kits.first() else { return left };
-        let solver = Solver::new(self.shelf().figures(), &self.ask.question, &self.settings);
-        let item = &self.shelf().telescopes[best.kit.telescope];
-        let filter = self.shelf().figures().telescopes[best.kit.telescope].sun_filter;
-        let bench = Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
-        let mut seen: Vec<Eyepiece> =
-            best.kit.eyepieces.iter().map(|at| self.shelf().eyepieces[*at].figures).collect();
-        for (at, reason) in solver.left_out(&best.kit) {
-            let record = &self.shelf().eyepieces[at];
-            if seen.contains(&record.figures) {
-                continue;
-            }
-            seen.push(record.figures);
-            let (mark, why) = match reason {
-                LeftOut::Forbidden(finding) => {
-                    let subject =
-                        Subject { bench: &bench, eyepiece: &record.figures, barlow: None };
-                    (Some(Mark::from(finding.standing)), finding.sentence(subject))
-                }
-                LeftOut::AddsLittle { adds, beside } => {
-                    let other = &self.shelf().eyepieces[beside].facts.name;
-                    let why = if adds < 0.0005 {
-                        format!("It would add nothing beside {other}.")
-                    } else {
-                        format!("It would add only {:.1}% beside {other}.", adds * 100.0)
-                    };
-                    (None, why)
-                }
-            };
-            left.push(Left {
-                mark,
-                what: format!("{} {}", record.facts.tag, record.facts.name),
-                why,
-            });
-        }
-        left
-    }
-
-    fn useless(&self, at: usize, nothing: &Nothing) -> Left {
-        let item = &self.shelf().telescopes[at];
-        let mut why = "There is no eyepiece to try.".to_owned();
-        let mut mark = Mark::Unsuitable;
-        if let Some(view) = &nothing.nearest {
-            let filter = self.shelf().figures().telescopes[at].sun_filter;
-            let bench =
-                Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
-            let (eyepiece, barlow) = self.specs(view);
-            let worst = view.assessment.worst();
-            mark = worst.standing.into();
-            why = format!(
-                "Even the nearest, {}, fails: {}",
-                self.shelf().eyepieces[view.eyepiece].facts.name,
-                worst.sentence(Subject { bench: &bench, eyepiece, barlow })
-            );
-        }
-        Left { mark: Some(mark), what: format!("{} {}", item.facts.tag, item.facts.name), why }
-    }
-
-    fn nothing(&self) -> Outcome {
-        let none = Obstacle::default();
-        let obstacle = self.found.obstacle.as_ref().unwrap_or(&none);
-        let mut obstacles = Vec::new();
-        for (tag, name, nights) in &obstacle.promised {
-            obstacles.push(format!("{name} ({tag}) is promised for {}.", in_words(*nights)));
-        }
-        if obstacle.whole_shelf_gives_nothing {
-            obstacles.push(
-                "Nothing the club owns suits these eyes, so no loan stands in the way.".into(),
-            );
-        }
-        if obstacles.is_empty() {
-            obstacles
-                .push("Too much is out on these nights: what is left does not make a kit.".into());
-        }
-        let counts = self.found.useless.iter().fold([0_usize; 9], |mut sum, (_, nothing)| {
-            for (sum, count) in sum.iter_mut().zip(nothing.forbidden_by) {
-                *sum += count;
-            }
-            sum
-        });
-        let most = Rule::ALL.into_iter().max_by_key(|rule| counts[*rule as usize]);
-        if let Some(rule) = most.filter(|rule| counts[*rule as usize] > 0) {
-            obstacles.push(format!("Most of what is free fails because {}.", rule_in_words(rule)));
-        }
-        Outcome::Nothing {
-            obstacles,
-            next_nights: obstacle
-                .other_nights
-                .iter()
-                .map(|(nights, telescope)| OtherNights {
-                    label: format::sentence_case(&in_words(*nights)),
-                    value: format!("{}/{}", nights.first(), nights.last()),
-                    what: format!("{telescope}, for example"),
-                })
-                .collect(),
-        }
-    }
-}
-
-fn rule_in_words(rule: Rule) -> &'static str {
-    match rule {
-        Rule::Fits => "it does not go into the focuser",
-        Rule::Pupil => "the beam is wider than the eye, or the secondary's shadow shows",
-        Rule::ThinBeam => "the beam is too thin",
-        Rule::Ceiling => "the power is more than the aperture or the air allows",
-        Rule::EyeRelief => "the eye cannot get close enough",
-        Rule::Focus => "the focus is out of reach without glasses",
-        Rule::FieldEdge => "the edge of the field is poor",
-        Rule::Balance => "it is too heavy for the telescope",
-        Rule::Sun => "no verified solar filter goes with the telescope",
-    }
-}
-
-fn in_words(nights: Nights) -> String {
-    format::nights(nights.first().evening(), nights.last().evening())
-}
-
-fn powers(told: &Told) -> (String, String) {
-    let power = |view: Option<&KitView>| {
-        view.map_or_else(String::new, |view| format::power(view.facts.magnification))
-    };
-    (power(told.story.views.first()), power(told.story.views.last()))
-}
-
-/// The two or three things a view serves best, in a few words.
-fn good_for(view: &KitView) -> String {
-    let names: Vec<&str> = view
-        .serves
-        .iter()
-        .filter(|served| served.worth >= 0.15)
-        .take(3)
-        .map(|served| served.name)
-        .collect();
-    format::list(&names)
-}
-
-/// The reasons worth reading, worst first; for a view that suits, the one on eye relief.
-pub(super) fn reasons(view: &KitView, subject: Subject<'_>) -> Vec<Reason> {
-    let mut findings: Vec<_> = view
-        .assessment
-        .findings
-        .iter()
-        .filter(|finding| match finding.standing {
-            Standing::Suits => false,
-            // What is not known matters where it costs the verdict.
-            Standing::NotKnown => verdict_of(finding.rule, finding.standing) != Verdict::Suits,
-            _ => true,
-        })
-        .collect();
-    findings.sort_by_key(|finding| std::cmp::Reverse(finding.standing));
-    if findings.is_empty() {
-        findings.push(view.assessment.of(Rule::EyeRelief));
-    }
-    findings
-        .into_iter()
-        .map(|finding| Reason { mark: finding.standing.into(), text: finding.sentence(subject) })
-        .collect()
-}
-
-/// A telescope in plain words.
-#[must_use]
-pub fn summary(item: &TelescopeRecord) -> String {
-    let optics = &item.figures.optics;
-    let layout = match optics.layout() {
-        optics::Layout::Refractor => "refractor",
-        optics::Layout::Newtonian => "reflector",
-        optics::Layout::SchmidtCassegrain => "Schmidt-Cassegrain",
-        optics::Layout::MaksutovCassegrain => "Maksutov-Cassegrain",
-        optics::Layout::Other | optics::Layout::Unknown => "telescope",
-    };
-    let mount = item.figures.mount.map_or("", |mount| match mount {
-        crate::shelf::Mount::Dobsonian => " on a rocker",
-        crate::shelf::Mount::Tabletop => " for a table",
-        crate::shelf::Mount::Altazimuth => " on a simple mount",
-        crate::shelf::Mount::Equatorial => " on an equatorial mount",
-    });
-    format!(
-        "{:.0} mm {layout}{mount}, {}",
-        optics.aperture().mm(),
-        format::focal_ratio(optics.focal_ratio().number())
-    )
-}
-
-/// An eyepiece's figures in a few words.
-#[must_use]
-pub fn eyepiece_in_words(eyepiece: &Eyepiece) -> String {
-    let mut words = vec![format::millimetres(eyepiece.focal_length().mm())];
-    if let Some(field) = eyepiece.apparent_field() {
-        words.push(format!("{:.0}° field", field.deg()));
-    }
-    if let Some(relief) = eyepiece.relief() {
-        words.push(format!("{} eye relief", format::millimetres(relief.mm())));
-    }
-    words.join(", ")
-}
-
-/// The cautions that go with a telescope.
-#[must_use]
-pub fn cautions_for(item: &TelescopeRecord, filter: SunFilter) -> Vec<String> {
-    let mut told = Vec::new();
-    let heaviest = item.figures.heaviest_part.map(optics::Mass::g);
-    if let Some(helpers) = item.figures.helpers.filter(|helpers| helpers.count() > 0) {
-        let weight = heaviest.map_or_else(String::new, |mass| {
-            format!(" (the heaviest part weighs {})", format::mass(mass))
-        });
-        let needs = format::count(usize::from(helpers.count()), "helper", "helpers");
-        told.push(format!("Bring {needs}{weight}. {}", cautions::about(Topic::Lifting).short));
-    } else if let Some(mass) = heaviest.filter(|mass| *mass >= HEAVY_PART_G) {
-        told.push(format!(
-            "The heaviest part weighs {}. {}",
-            format::mass(mass),
-            cautions::about(Topic::Lifting).short
-        ));
-    }
-    if filter == SunFilter::Missing {
-        told.push(cautions::about(Topic::Sun).short.to_owned());
-    } else {
-        told.push(format!(
-            "A verified solar filter exists for it; without it fitted: {}",
-            cautions::about(Topic::Sun).short
-        ));
-    }
-    told
 }

@@ -130,6 +130,16 @@ pub struct TelescopePage {
 }
 
 impl TelescopePage {
+    /// The eyepieces one may use, weakest power first.
+    fn usable(&self) -> Vec<&EyepieceRow> {
+        self.eyepieces.iter().filter(|row| !shut_out(row)).collect()
+    }
+
+    /// The others.
+    fn useless(&self) -> Vec<&EyepieceRow> {
+        self.eyepieces.iter().filter(|row| shut_out(row)).collect()
+    }
+
     /// How many eyepieces have each verdict, best first; verdicts that nobody has are left out.
     fn tally(&self) -> Vec<(Mark, usize)> {
         Mark::ALL
@@ -138,6 +148,10 @@ impl TelescopePage {
             .filter(|(_, count)| *count > 0)
             .collect()
     }
+}
+
+fn shut_out(row: &EyepieceRow) -> bool {
+    matches!(row.mark, Mark::Unsuitable | Mark::Blocked)
 }
 
 /// The telescope pages in usual and rare states.

@@ -7,10 +7,10 @@ use serde::Deserialize;
 
 use super::club_shelf::ClubShelf;
 use super::pages::{Whose, member_question};
-use super::present::{cautions_for, reasons, summary};
 use super::telescope_page::{
     EyepieceRow, Fact, Opening, TelescopeCard, TelescopePage, TelescopesPage,
 };
+use super::wording::{cautions_for, reasons, summary};
 use crate::eye::Observer;
 use crate::kit::explain::Subject;
 use crate::kit::{Bench, Question, Settings, Solver, Usage};
