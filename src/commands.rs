@@ -3,6 +3,7 @@
 //! Exit status: 0 done, 1 the answer is "no" or faults were found, 2 wrong use. Errors go to
 //! standard error in one sentence.
 
+mod account;
 mod demo;
 mod kits;
 mod running;
@@ -25,18 +26,21 @@ pub struct CommandLine {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Look at an invented club, on a fresh database.
+    Demo(demo::Options),
     /// Serve your club from a folder, made on the first start.
     Serve(serve::Options),
-    /// Serve a fresh copy of the invented demo club.
-    Demo(demo::Options),
     /// Ask which kits suit an observer on some nights.
     Kits(kits::Options),
     /// Take a table in from a CSV file: all of it or nothing.
-    Import(tables::Import),
+    Import(tables::ImportOptions),
     /// Write a table out as CSV.
-    Export(tables::Export),
-    /// Look the whole database over.
-    Check(tables::Check),
+    Export(tables::ExportOptions),
+    /// Look for faults in the database.
+    Check(tables::Data),
+    /// Say who can sign in.
+    #[command(subcommand)]
+    Account(account::Deed),
 }
 
 impl CommandLine {
@@ -53,12 +57,13 @@ impl CommandLine {
 /// Runs what the command line says.
 pub async fn run(line: CommandLine) -> ExitCode {
     let outcome = match line.command {
-        Command::Serve(options) => serve::run(options).await,
         Command::Demo(options) => demo::run(options).await,
+        Command::Serve(options) => serve::run(options).await,
         Command::Kits(options) => kits::run(options).await,
-        Command::Import(options) => tables::import(options).await,
-        Command::Export(options) => tables::export(options).await,
-        Command::Check(options) => tables::check(options).await,
+        Command::Import(options) => tables::run_import(options).await,
+        Command::Export(options) => tables::run_export(options).await,
+        Command::Check(options) => tables::run_check(options).await,
+        Command::Account(deed) => account::run(deed).await,
     };
     match outcome {
         Ok(code) => code,

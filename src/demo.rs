@@ -1,38 +1,34 @@
-//! The invented demo club, moved to today.
-//!
-//! Its files are in `demo-data/`, written as of a Friday; every date moves by the same number of
-//! whole weeks and every birth year by whole years, so that the demo is always fresh.
+//! The invented demo club: its files are carried in the binary and moved to the present, its
+//! people get accounts that anybody who starts it can use.
 
-use std::collections::HashMap;
+mod dates;
+mod phrase;
 
-use jiff::Span;
-use jiff::civil::{Date, Weekday, date};
-use jiff::tz::TimeZone;
+use jiff::civil::Date;
+use serde::Serialize;
 
-use crate::club::exchange::{self, ExchangeError, Table};
-use crate::club::{self, Club, ClubError, NoSuchZone, Zone};
+use crate::club::exchange::{ExchangeError, Table, import_into};
+use crate::club::{Club, ClubError, NoSuchZone, Zone, put_club};
 use crate::people::access::Scope;
 use crate::people::account::{self, AccountError, NewAccount};
 use crate::people::password::{Hasher, Password};
 use crate::people::rights::{Role, Roles};
-use crate::people::{self, MemberRecord, PeopleError, token};
+use crate::people::{MemberNumber, PeopleError, member_by_number, token};
 use crate::sheet::{Name, NotTaken};
-use crate::store::{Store, StoreError};
+use crate::store::{Store, StoreError, WriteTx};
 use crate::web::clock::Clock;
+use crate::web::problem::Problem;
 use crate::web::secret::{NoRandomness, Secret};
 
-/// The Friday as of which the files are written.
-const WRITTEN_ON: Date = date(2026, 6, 5);
+pub use dates::{Shift, reference_friday};
+pub use phrase::pass_phrase;
 
-/// What the demo club is called.
-pub const CLUB_NAME: &str = "Windmill Hill Astronomers";
+/// The club's name.
+pub const CLUB: &str = "Windmill Hill Astronomers";
+/// The club's time zone.
+pub const ZONE: &str = "Europe/London";
 
-/// Where its nights begin and end.
-pub const TIME_ZONE: &str = "Europe/London";
-
-/// The password of every demo account: no secret, since it stands in the source.
-pub const PASSWORD: &str = "two eyepieces and a moon";
-
+/// The files, in the order in which they refer to each other.
 const FILES: [(Table, &str); 6] = [
     (Table::Telescopes, include_str!("../demo-data/telescopes.csv")),
     (Table::Eyepieces, include_str!("../demo-data/eyepieces.csv")),
@@ -42,236 +38,220 @@ const FILES: [(Table, &str); 6] = [
     (Table::Reservations, include_str!("../demo-data/reservations.csv")),
 ];
 
-/// Columns that hold a date.
-const DATES: [&str; 4] = ["last_light_test", "joined", "first_night", "last_night"];
-
-/// Who can sign in: member's number and what else they are.
-const PEOPLE: [(&str, Role); 8] = [
-    ("M-102", Role::Member),
-    ("M-103", Role::Member),
-    ("M-101", Role::Member),
-    ("M-108", Role::Member),
-    ("M-124", Role::Member),
-    ("M-106", Role::Quartermaster),
-    ("M-109", Role::Outreach),
-    ("M-105", Role::Admin),
+/// Who can sign in: eyes of many kinds among the members, and one of each role.
+const PEOPLE: [(&str, Role); 10] = [
+    ("M-102", Role::Member), // keeps glasses on, some astigmatism
+    ("M-105", Role::Member), // young, no glasses, a measured pupil
+    ("M-104", Role::Member), // over eighty, keeps glasses on
+    ("M-109", Role::Member), // wants more eye relief than most
+    ("M-115", Role::Member), // strong astigmatism
+    ("M-124", Role::Member), // glasses stay on, and a floor of 22 mm
+    ("M-130", Role::Member), // birth year not known
+    ("M-101", Role::Quartermaster),
+    ("M-103", Role::Outreach),
+    ("M-116", Role::Admin),
 ];
-
-/// A ready sign-in.
-#[derive(Debug, Clone)]
-pub struct DemoAccount {
-    /// Its role beyond that of a member.
-    pub role: Role,
-    /// The person's name.
-    pub name: String,
-    /// The address to sign in with.
-    pub email: String,
-    /// A personal access token for the API.
-    pub token: String,
-}
 
 /// Why the demo club could not be set up.
 #[derive(Debug, thiserror::Error)]
 pub enum DemoError {
+    /// A file of the demo club can't be taken in.
+    #[error("the demo club's {table} can't be taken in: {why}")]
+    File {
+        /// Which.
+        table: &'static str,
+        /// The first fault.
+        why: String,
+    },
+    /// A file is no CSV.
+    #[error("a file of the demo club is no CSV: {0}")]
+    Csv(#[from] csv::Error),
+    /// A date can't be read or moved.
+    #[error("a date of the demo club can't be moved: {0}")]
+    Date(String),
+    /// Somebody who should sign in is not among the members, or has no e-mail address.
+    #[error("the demo club's {0} can't have an account: no such member, or no e-mail address")]
+    Nobody(&'static str),
     /// The database could not be used.
     #[error(transparent)]
     Store(#[from] StoreError),
-    /// The club could not be stored.
+    /// The club's row could not be written.
     #[error(transparent)]
     Club(#[from] ClubError),
-    /// The zone is not known.
-    #[error(transparent)]
-    Zone(#[from] NoSuchZone),
-    /// A file did not come in.
-    #[error("the demo club's {table} can't be used: {fault}")]
-    File {
-        /// Which file.
-        table: &'static str,
-        /// What is wrong with it.
-        fault: NotTaken<ExchangeError>,
-    },
-    /// A file is no table, or holds a date that can't be moved.
-    #[error("the demo club's {table} can't be moved to today: {fault}")]
-    Moving {
-        /// Which file.
-        table: &'static str,
-        /// What is wrong with it.
-        fault: String,
-    },
-    /// The members could not be read.
+    /// The members' list could not answer.
     #[error(transparent)]
     People(#[from] PeopleError),
     /// An account could not be made.
     #[error(transparent)]
     Account(#[from] AccountError),
-    /// There is no member for a sign-in.
-    #[error("the demo club has no member {0} with an e-mail address")]
-    NoSuchPerson(&'static str),
-    /// The password was refused, or could not be hashed.
-    #[error("the demo password can't be used: {0}")]
-    Password(String),
-    /// The system gives no random numbers.
+    /// No randomness for passwords and tokens.
     #[error(transparent)]
-    NoRandomness(#[from] NoRandomness),
-    /// The club's name can't be one.
-    #[error("the demo club's name can't be used: {0}")]
-    Name(String),
+    Randomness(#[from] NoRandomness),
+    /// The time zone is not known.
+    #[error(transparent)]
+    Zone(#[from] NoSuchZone),
+    /// The pass phrase could not be hashed.
+    #[error("the pass phrase could not be kept: {0}")]
+    Hash(String),
 }
 
-impl From<sqlx::Error> for DemoError {
-    fn from(error: sqlx::Error) -> Self {
-        Self::Store(error.into())
+impl From<Problem> for DemoError {
+    fn from(problem: Problem) -> Self {
+        Self::Hash(problem.detail().to_owned())
     }
 }
 
-/// The zone of the demo club.
-///
-/// # Errors
-/// The zone is not in the time zone database that was built in.
-pub fn time_zone() -> Result<TimeZone, NoSuchZone> {
-    Ok(Zone::new(TIME_ZONE)?.rules().clone())
+/// One ready sign-in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Access {
+    /// `member`, `quartermaster`, `outreach` or `admin`.
+    pub role: &'static str,
+    /// Whose it is.
+    pub name: String,
+    /// The number of the member in the API.
+    pub member: i64,
+    /// The address to sign in with.
+    pub email: String,
+    /// The password; the same for all of them, made up afresh for each demo.
+    pub password: String,
+    /// A bearer token for the API.
+    pub token: String,
 }
 
-/// Fills an empty database with the demo club as of `clock`'s today, in one transaction, and gives
-/// the accounts to sign in with.
+/// Fills an empty database with the demo club and gives the ready sign-ins.
 ///
 /// # Errors
-/// The database is not empty or can't be used, or a file is wrong.
-pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<DemoAccount>, DemoError> {
-    let today = clock.today();
+/// The database is not empty, or could not be used.
+pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError> {
+    let shift = Shift::to_the_present(clock.today())?;
+    let phrase = pass_phrase()?;
+    let hash = hashed(&phrase).await?;
     let mut tx = store.write().await?;
-    let name = Name::new(CLUB_NAME).map_err(|error| DemoError::Name(error.to_string()))?;
-    club::put_club(&mut tx, &Club { name, zone: Zone::new(TIME_ZONE)? }).await?;
+    let name = Name::new(CLUB).map_err(|error| DemoError::Date(error.to_string()))?;
+    put_club(&mut tx, &Club { name, zone: Zone::new(ZONE)? }).await?;
     for (table, text) in FILES {
-        let bytes = moved(text, today)
-            .map_err(|fault| DemoError::Moving { table: table.as_str(), fault })?;
-        exchange::import_into(&mut tx, table, &bytes, clock.now())
-            .await
-            .map_err(|fault| DemoError::File { table: table.as_str(), fault })?;
+        let moved = shift.apply(text)?;
+        take_in(&mut tx, clock, table, &moved).await?;
     }
-    let accounts = accounts(&mut tx, clock).await?;
-    tx.commit().await?;
-    Ok(accounts)
-}
-
-async fn accounts(
-    tx: &mut crate::store::WriteTx,
-    clock: &Clock,
-) -> Result<Vec<DemoAccount>, DemoError> {
-    // One hash for all: the password is known to everyone anyway, and hashing is slow on purpose.
-    let password = Password::choose(PASSWORD, &[CLUB_NAME])
-        .map_err(|weak| DemoError::Password(weak.to_string()))?;
-    let told = |problem: crate::web::problem::Problem| DemoError::Password(problem.detail().into());
-    let turn = Hasher::default().turn().await.map_err(told)?;
-    let hash = turn.hash(password).await.map_err(told)?;
-    let members: HashMap<String, MemberRecord> = people::members(tx)
-        .await?
-        .into_iter()
-        .map(|member| (member.facts.number.to_string(), member))
-        .collect();
-    let mut accounts = Vec::new();
+    let mut all = Vec::new();
     for (number, role) in PEOPLE {
-        let member = members.get(number).ok_or(DemoError::NoSuchPerson(number))?;
-        let email = member.facts.email.as_ref().ok_or(DemoError::NoSuchPerson(number))?;
-        let name = member.facts.name.to_string();
-        let roles = Roles::of([Role::Member, role]);
-        let new = NewAccount { member: Some(member.id), name: &name, email, roles: &roles };
-        let id = account::add(tx, clock, &new).await?;
-        account::set_password(tx, id, &hash).await?;
-        let secret = Secret::random()?;
-        token::add(tx, clock, id, "demo", &secret, Scope::Write).await?;
-        accounts.push(DemoAccount {
-            role,
-            name,
-            email: email.to_string(),
-            token: secret.reveal().to_owned(),
-        });
+        all.push(give_access(&mut tx, clock, number, role, &phrase, &hash).await?);
     }
-    Ok(accounts)
+    tx.commit().await?;
+    Ok(all)
 }
 
-/// The Friday on or after a day.
-fn friday_from(today: Date) -> Result<Date, jiff::Error> {
-    let days = today.weekday().until(Weekday::Friday);
-    today.checked_add(Span::new().days(i64::from(days)))
+async fn hashed(phrase: &str) -> Result<String, DemoError> {
+    let password =
+        Password::choose(phrase, &[CLUB]).map_err(|weak| DemoError::Hash(weak.to_string()))?;
+    Ok(Hasher::default().turn().await?.hash(password).await?)
 }
 
-/// A file with its dates moved to the weekend that comes and its birth years to this year.
-fn moved(text: &str, today: Date) -> Result<Vec<u8>, String> {
-    let say = |error: &dyn std::fmt::Display| error.to_string();
-    let friday = friday_from(today).map_err(|error| say(&error))?;
-    let days = WRITTEN_ON.until(friday).map_err(|error| say(&error))?.get_days();
-    let years = i64::from(friday.year() - WRITTEN_ON.year());
-    let mut reader = csv::Reader::from_reader(text.as_bytes());
-    let header = reader.headers().map_err(|error| say(&error))?.clone();
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(&header).map_err(|error| say(&error))?;
-    for record in reader.records() {
-        let record = record.map_err(|error| say(&error))?;
-        for (column, cell) in header.iter().zip(&record) {
-            let cell = match (column, cell) {
-                (_, "") => String::new(),
-                (column, cell) if DATES.contains(&column) => {
-                    let date: Date = cell.parse().map_err(|error: jiff::Error| say(&error))?;
-                    let moved = date.checked_add(Span::new().days(days));
-                    moved.map_err(|error| say(&error))?.to_string()
-                }
-                ("birth_year", cell) => {
-                    let year: i64 =
-                        cell.parse().map_err(|error: std::num::ParseIntError| say(&error))?;
-                    (year + years).to_string()
-                }
-                (_, cell) => cell.to_owned(),
-            };
-            writer.write_field(cell).map_err(|error| say(&error))?;
+async fn take_in(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    table: Table,
+    bytes: &[u8],
+) -> Result<(), DemoError> {
+    let refused = |why: String| DemoError::File { table: table.as_str(), why };
+    match import_into(tx, table, bytes, clock.now()).await {
+        Ok(_) => Ok(()),
+        Err(NotTaken::Refused(list)) => {
+            Err(refused(list.faults.first().map(ToString::to_string).unwrap_or_default()))
         }
-        writer.write_record(None::<&[u8]>).map_err(|error| say(&error))?;
+        Err(NotTaken::Failed(ExchangeError::Store(error))) => Err(error.into()),
+        Err(NotTaken::Failed(error)) => Err(refused(error.to_string())),
     }
-    writer.into_inner().map_err(|error| say(&error))
+}
+
+async fn give_access(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    number: &'static str,
+    role: Role,
+    phrase: &str,
+    hash: &str,
+) -> Result<Access, DemoError> {
+    let nobody = || DemoError::Nobody(number);
+    let member = MemberNumber::new(number).map_err(|_| nobody())?;
+    let member = member_by_number(tx, &member).await?.ok_or_else(nobody)?;
+    let email = member.facts.email.as_ref().ok_or_else(nobody)?;
+    let name = member.facts.name.as_str();
+    let roles = Roles::of([Role::Member, role]);
+    let new = NewAccount { member: Some(member.id), name, email, roles: &roles };
+    let id = account::add(tx, clock, &new).await?;
+    account::set_password(tx, id, hash).await?;
+    let token = Secret::random()?;
+    token::add(tx, clock, id, "demo", &token, Scope::Write).await?;
+    Ok(Access {
+        role: role.as_str(),
+        name: name.to_owned(),
+        member: member.id.0,
+        email: email.as_str().to_owned(),
+        password: phrase.to_owned(),
+        token: token.reveal().to_owned(),
+    })
+}
+
+/// What `demo-access.json` holds.
+#[derive(Clone, Debug, Serialize)]
+pub struct AccessFile<'a> {
+    /// The service's address.
+    pub base_url: &'a str,
+    /// The date the club's calendar stands at.
+    pub today: Date,
+    /// Every ready sign-in.
+    pub accounts: &'a [Access],
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lending;
+    use crate::club::check::faults;
+    use jiff::civil::date;
+    use jiff::tz::TimeZone;
 
-    async fn club_on(today: Date) -> (tempfile::TempDir, Store, Vec<DemoAccount>) {
+    async fn filled(today: Date) -> (tempfile::TempDir, Store, Vec<Access>) {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
         let clock = Clock::system(TimeZone::UTC).pinned_to(today);
-        let accounts = fill(&store, &clock).await.unwrap();
-        (folder, store, accounts)
-    }
-
-    #[test]
-    fn nights_keep_their_day_of_the_week_and_people_their_age() {
-        // A Tuesday five years on; its Friday is 7 November 2031.
-        let text = "joined,birth_year,name\n1999-05-14,1970,\"a, b\"\n,,c\n";
-        let moved = String::from_utf8(moved(text, date(2031, 11, 4)).unwrap()).unwrap();
-        let days = WRITTEN_ON.until(date(2031, 11, 7)).unwrap().get_days();
-        let joined = date(1999, 5, 14).checked_add(Span::new().days(days)).unwrap();
-        assert_eq!(moved, format!("joined,birth_year,name\n{joined},1975,\"a, b\"\n,,c\n"));
-        assert_eq!(days % 7, 0);
+        let access = fill(&store, &clock).await.unwrap();
+        (folder, store, access)
     }
 
     #[tokio::test]
-    async fn the_demo_club_comes_in_whole_on_any_day_of_the_week() {
-        for today in [date(2026, 6, 5), date(2026, 6, 6), date(2028, 2, 29)] {
-            let (_folder, store, accounts) = club_on(today).await;
-            assert_eq!(accounts.len(), PEOPLE.len());
-            assert!(accounts.iter().filter(|one| one.role == Role::Member).count() > 3);
-            let mut conn = store.reader().acquire().await.unwrap();
-            let shelf = crate::shelf::shelf(&mut conn).await.unwrap();
-            assert!(shelf.telescopes.len() >= 14 && shelf.eyepieces.len() >= 70);
-            assert!(people::members(&mut conn).await.unwrap().len() >= 45);
-            assert!(!lending::reservations(&mut conn).await.unwrap().is_empty());
+    async fn the_demo_club_is_taken_in_whole_and_without_faults() {
+        for today in [date(2026, 6, 5), date(2024, 2, 29), date(2031, 12, 31)] {
+            let (_folder, store, access) = filled(today).await;
+            assert_eq!(faults(&store).await.unwrap(), Vec::<String>::new());
+            assert_eq!(access.len(), PEOPLE.len());
         }
     }
 
     #[tokio::test]
     async fn a_database_that_holds_a_club_already_is_left_as_it_is() {
-        let (_folder, store, _) = club_on(date(2026, 6, 5)).await;
+        let (_folder, store, _) = filled(date(2026, 6, 5)).await;
+        let nights = async || {
+            let mut conn = store.reader().acquire().await.unwrap();
+            format!("{:?}", crate::lending::reservations(&mut conn).await.unwrap())
+        };
+        let before = nights().await;
         let clock = Clock::system(TimeZone::UTC).pinned_to(date(2026, 7, 1));
         assert!(fill(&store, &clock).await.is_err());
+        assert_eq!(nights().await, before);
+    }
+
+    #[tokio::test]
+    async fn every_role_can_sign_in_and_several_members_can() {
+        let (_folder, _store, access) = filled(date(2026, 6, 5)).await;
+        let count = |role| access.iter().filter(|one| one.role == role).count();
+        assert!(count("member") >= 3);
+        for role in ["quartermaster", "outreach", "admin"] {
+            assert_eq!(count(role), 1, "{role}");
+        }
+        let mut tokens: Vec<&str> = access.iter().map(|one| one.token.as_str()).collect();
+        tokens.sort_unstable();
+        tokens.dedup();
+        assert_eq!(tokens.len(), access.len());
     }
 }

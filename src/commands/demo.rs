@@ -1,113 +1,138 @@
-//! `demo`: a fresh copy of the invented club.
+//! `demo`: a fresh copy of the invented club, ready to be looked at.
 
+use std::fs;
 use std::io::Write as _;
 use std::net::SocketAddr;
+use std::os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
-use crate::demo::{self, DemoAccount};
+use crate::demo::{self, Access, AccessFile};
 use crate::web::clock::Clock;
-use crate::web::secret;
+use crate::web::secret::{hex, random_bytes};
 use crate::web::site::Site;
+
+/// Name of the file that holds every ready sign-in.
+const ACCESS_FILE: &str = "demo-access.json";
 
 /// Options of `demo`.
 #[derive(Debug, Args)]
 pub struct Options {
-    /// Folder for the demo's data; empty or missing. A new temporary one without it.
-    #[arg(long, env = "BORROWED_LIGHT_DATA")]
-    data: Option<PathBuf>,
-    /// Address and port to listen on.
+    /// Address and port to listen on; port 0 takes any that is free.
     #[arg(long, env = "BORROWED_LIGHT_LISTEN", default_value = "127.0.0.1:8420")]
     listen: SocketAddr,
-    /// The day that the club's calendar shows, such as 2026-06-05.
+    /// Folder for the demo's data, empty or missing; without it a temporary one that is cleared
+    /// away in the end.
+    #[arg(long, env = "BORROWED_LIGHT_DATA")]
+    data: Option<PathBuf>,
+    /// The date that the club's calendar stands at, such as 2026-06-05; without it, today's.
     #[arg(long, env = "BORROWED_LIGHT_TODAY")]
     today: Option<Date>,
+}
+
+/// A folder that is cleared away when the demo ends, if it was made for it.
+struct Folder {
+    path: PathBuf,
+    temporary: bool,
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        if self.temporary
+            && let Err(error) = fs::remove_dir_all(&self.path)
+        {
+            eprintln!("The temporary folder {} is left behind: {error}", self.path.display());
+        }
+    }
 }
 
 /// Runs `demo`.
 ///
 /// # Errors
-/// The folder holds something already, the address is taken, or the demo can't be set up.
+/// The folder is not empty, the address is taken, or the database can't be used.
 pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let folder = match options.data {
-        Some(folder) => empty(folder)?,
+        Some(path) => given(path)?,
         None => temporary()?,
     };
-    let failed = |error: &dyn std::fmt::Display| Failure::Failed(error.to_string());
-    let zone = demo::time_zone().map_err(|error| failed(&error))?;
-    let mut clock = Clock::system(zone);
-    if let Some(today) = options.today {
-        clock = clock.pinned_to(today);
-    }
-    // The address first: a demo that can't be reached need not be set up.
+    let zone = TimeZone::get(demo::ZONE).map_err(|error| Failure::Failed(error.to_string()))?;
+    let clock = Clock::system(zone);
+    let clock = match options.today {
+        Some(date) => clock.pinned_to(date),
+        None => clock,
+    };
     let running = Running::listen(options.listen).await?;
-    let store = open_or_create(&folder).await?;
-    let accounts = demo::fill(&store, &clock).await.map_err(|error| failed(&error))?;
+    let store = open_or_create(&folder.path).await?;
+    let accounts =
+        demo::fill(&store, &clock).await.map_err(|error| Failure::Failed(error.to_string()))?;
     let base_url = format!("http://{}", running.address());
-    write_access(&folder, &base_url, &accounts)?;
-    println!("{} is open at {base_url}", demo::CLUB_NAME);
-    println!("Sign in with one of these addresses and the password: {}", demo::PASSWORD);
-    for account in &accounts {
-        println!("  {:<14} {:<34} {}", account.role.as_str(), account.email, account.name);
-    }
-    println!("The data and demo-access.json (with API tokens) are in {}", folder.display());
-    println!("Stop with Ctrl-C.");
-    let site = Site::new(demo::CLUB_NAME);
-    running.until_stopped(AppState::new(store, clock, site)).await?;
+    let file = AccessFile { base_url: &base_url, today: clock.today(), accounts: &accounts };
+    write_access(&folder.path, &file).map_err(|error| {
+        Failure::Failed(format!(
+            "{ACCESS_FILE} can't be written to {}: {error}; give another folder with --data",
+            folder.path.display()
+        ))
+    })?;
+    greet(&base_url, &accounts, &folder);
+    running.until_stopped(AppState::new(store, clock, Site::new(demo::CLUB))).await?;
     Ok(ExitCode::SUCCESS)
 }
 
-fn empty(folder: PathBuf) -> Result<PathBuf, Failure> {
-    match std::fs::read_dir(&folder) {
-        Ok(mut entries) => match entries.next() {
-            None => Ok(folder),
-            Some(_) => Err(Failure::WrongUse(format!(
-                "{} is not empty; give an empty or a new folder, so that nothing is lost",
-                folder.display()
-            ))),
-        },
+/// The folder that was asked for, which nothing must be in.
+fn given(path: PathBuf) -> Result<Folder, Failure> {
+    let folder = Folder { path, temporary: false };
+    match fs::read_dir(&folder.path).map(|entries| entries.count()) {
+        Ok(1..) => Err(Failure::WrongUse(format!(
+            "{} is not empty, and the demo overwrites nothing: give a folder that is empty or \
+             not there yet",
+            folder.path.display()
+        ))),
+        Ok(0) => Ok(folder),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(folder),
         Err(error) => Err(Failure::WrongUse(format!(
-            "{} can't be used as a folder: {error}",
-            folder.display()
+            "{} can't be used as a folder: {error}; give another one with --data",
+            folder.path.display()
         ))),
     }
 }
 
-fn temporary() -> Result<PathBuf, Failure> {
-    let random: [u8; 6] =
-        secret::random_bytes().map_err(|error| Failure::Failed(error.to_string()))?;
-    Ok(std::env::temp_dir().join(format!("borrowed-light-demo-{}", secret::hex(&random))))
+fn temporary() -> Result<Folder, Failure> {
+    let failed = |error: &dyn std::fmt::Display| {
+        Failure::Failed(format!("no temporary folder can be made: {error}; give one with --data"))
+    };
+    let digits = random_bytes::<6>().map_err(|error| failed(&error))?;
+    let path = std::env::temp_dir().join(format!("borrowed-light-demo-{}", hex(&digits)));
+    fs::DirBuilder::new().mode(0o700).create(&path).map_err(|error| failed(&error))?;
+    Ok(Folder { path, temporary: true })
 }
 
-/// Writes who can sign in and how, for programs; readable by the owner alone.
-fn write_access(folder: &Path, base_url: &str, accounts: &[DemoAccount]) -> Result<(), Failure> {
-    use std::os::unix::fs::OpenOptionsExt as _;
-    let accounts: Vec<_> = accounts
-        .iter()
-        .map(|account| {
-            serde_json::json!({
-                "role": account.role.as_str(),
-                "email": account.email,
-                "password": demo::PASSWORD,
-                "token": account.token,
-            })
-        })
-        .collect();
-    let text = serde_json::json!({ "base_url": base_url, "accounts": accounts });
-    let path = folder.join("demo-access.json");
-    let written = std::fs::OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(true)
-        .mode(0o600)
-        .open(&path)
-        .and_then(|mut file| writeln!(file, "{text:#}"));
-    written
-        .map_err(|error| Failure::Failed(format!("{} can't be written: {error}", path.display())))
+/// Writes the sign-ins for nobody but the owner, whole from the first moment it can be seen.
+fn write_access(folder: &Path, file: &AccessFile<'_>) -> std::io::Result<()> {
+    let partial = folder.join(format!("{ACCESS_FILE}.partial"));
+    let mut out = fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(&partial)?;
+    serde_json::to_writer_pretty(&mut out, file)?;
+    out.write_all(b"\n")?;
+    out.sync_all()?;
+    fs::rename(partial, folder.join(ACCESS_FILE))
+}
+
+fn greet(base_url: &str, accounts: &[Access], folder: &Folder) {
+    println!("{} lends its telescopes at {base_url}\n", demo::CLUB);
+    if let Some(first) = accounts.first() {
+        println!("Sign in as one of these, each with the password  {}\n", first.password);
+    }
+    for one in accounts {
+        println!("  {:<14} {:<32} {}", one.role, one.email, one.name);
+    }
+    let cleared = if folder.temporary { " (cleared away when the demo ends)" } else { "" };
+    println!(
+        "\nTokens for the API are in {}{cleared}\nStop it with Ctrl+C.",
+        folder.path.join(ACCESS_FILE).display()
+    );
 }

@@ -1,6 +1,7 @@
 //! Starting the server, telling it to stop, and leaving the database tidy.
 
 use std::net::SocketAddr;
+use std::os::unix::fs::DirBuilderExt as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -8,6 +9,7 @@ use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 use crate::app::{AppState, app};
+use crate::club::ClubError;
 use crate::store::{Store, StoreError};
 use crate::web::server::{Ending, Limits, serve};
 
@@ -36,6 +38,15 @@ impl Failure {
     }
 }
 
+impl From<ClubError> for Failure {
+    fn from(error: ClubError) -> Self {
+        match error {
+            ClubError::Database(error) => Self::Store(error.into()),
+            other => Self::Failed(other.to_string()),
+        }
+    }
+}
+
 impl From<sqlx::Error> for Failure {
     fn from(error: sqlx::Error) -> Self {
         Self::Store(error.into())
@@ -53,7 +64,8 @@ pub fn database_in(folder: &Path) -> PathBuf {
 /// # Errors
 /// The folder can't be made, or the database can't be used.
 pub async fn open_or_create(folder: &Path) -> Result<Store, Failure> {
-    let made = std::fs::create_dir_all(folder);
+    // For nobody but the owner: what is in it is the members' business.
+    let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(folder);
     made.map_err(|error| {
         Failure::Failed(format!(
             "the data folder {} can't be made: {error}; give another one with --data",
@@ -63,19 +75,20 @@ pub async fn open_or_create(folder: &Path) -> Result<Store, Failure> {
     Ok(Store::open(&database_in(folder)).await?)
 }
 
-/// Opens the database of a data folder that must hold one.
+/// Opens the database of a data folder that is there already.
 ///
 /// # Errors
-/// There is no database, or it can't be used.
+/// There is none, or it can't be used.
 pub async fn open_existing(folder: &Path) -> Result<Store, Failure> {
-    let path = database_in(folder);
-    if !path.is_file() {
+    let file = database_in(folder);
+    if !file.is_file() {
         return Err(Failure::WrongUse(format!(
-            "{} holds no club; give its folder with --data",
+            "there is no club in {}: name its folder with --data, or make one with \
+             `borrowed-light serve`",
             folder.display()
         )));
     }
-    Ok(Store::open(&path).await?)
+    Ok(Store::open(&file).await?)
 }
 
 /// A server that listens and waits for its signal to stop.

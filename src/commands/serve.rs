@@ -9,7 +9,12 @@ use jiff::tz::TimeZone;
 
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
+use crate::club::{Club, NoSuchZone, Zone, club, put_club};
+use crate::people::setup;
+use crate::sheet::{BadText, Name};
+use crate::store::Store;
 use crate::web::clock::Clock;
+use crate::web::secret::Secret;
 use crate::web::site::Site;
 
 /// Options of `serve`.
@@ -28,6 +33,18 @@ pub struct Options {
     /// Address of a proxy whose word on the client's address is believed; may be given again.
     #[arg(long, env = "BORROWED_LIGHT_TRUSTED_PROXY", value_delimiter = ',')]
     trusted_proxy: Vec<IpAddr>,
+    /// The club's name, written down on the first start.
+    #[arg(long, env = "BORROWED_LIGHT_CLUB", default_value = "Our astronomy club",
+          value_parser = read_name)]
+    club: Name,
+    /// The club's time zone, such as Europe/London, written down on the first start; without it,
+    /// this machine's.
+    #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_parser = Zone::new)]
+    time_zone: Option<Zone>,
+}
+
+fn read_name(text: &str) -> Result<Name, BadText> {
+    Name::new(text)
 }
 
 /// Runs `serve`.
@@ -35,14 +52,64 @@ pub struct Options {
 /// # Errors
 /// The data can't be used, or the address is taken.
 pub async fn run(options: Options) -> Result<ExitCode, Failure> {
-    let mut site = Site::new("").behind(options.trusted_proxy);
-    if let Some(address) = options.public_url {
-        site = site.at(&address).map_err(|error| Failure::WrongUse(error.to_string()))?;
-    }
     let store = open_or_create(&options.data).await?;
+    let club = settle(&store, options.club, options.time_zone).await?;
+    let mut site = Site::new(club.name.as_str()).behind(options.trusted_proxy);
+    if let Some(address) = &options.public_url {
+        site = site.at(address).map_err(|error| Failure::WrongUse(error.to_string()))?;
+    }
     let running = Running::listen(options.listen).await?;
-    println!("Borrowed Light listens on http://{}", running.address());
-    let clock = Clock::system(TimeZone::system());
+    let clock = Clock::system(club.zone.rules().clone());
+    let address = running.address();
+    let base_url = options
+        .public_url
+        .as_deref()
+        .map_or_else(|| format!("http://{address}"), |url| url.trim_end_matches('/').to_owned());
+    println!("{} lends its telescopes at {base_url}", club.name.as_str());
+    if !address.ip().is_loopback() && !site.is_secure() {
+        eprintln!(
+            "borrowed-light: passwords travel unprotected on {address}: put a proxy with TLS in \
+             front and name its address with --public-url https://…"
+        );
+    }
+    invite_first(&store, &clock, &base_url).await?;
     running.until_stopped(AppState::new(store, clock, site)).await?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The club as it is written down; on the first start, writes it down.
+async fn settle(store: &Store, name: Name, zone: Option<Zone>) -> Result<Club, Failure> {
+    let mut tx = store.write().await?;
+    if let Some(club) = club(&mut tx).await? {
+        return Ok(club);
+    }
+    let zone = match zone {
+        Some(zone) => zone,
+        None => machines_zone().map_err(|error| {
+            Failure::WrongUse(format!("{error} Give the club's own with --time-zone."))
+        })?,
+    };
+    let club = Club { name, zone };
+    put_club(&mut tx, &club).await?;
+    tx.commit().await?;
+    Ok(club)
+}
+
+fn machines_zone() -> Result<Zone, NoSuchZone> {
+    Zone::new(TimeZone::system().iana_name().unwrap_or("UTC"))
+}
+
+/// While no administrator can sign in, prints a fresh link with which the first one is made.
+async fn invite_first(store: &Store, clock: &Clock, base_url: &str) -> Result<(), Failure> {
+    let link = Secret::random().map_err(|error| Failure::Failed(error.to_string()))?;
+    let mut tx = store.write().await?;
+    if setup::invite_first(&mut tx, clock, &link).await? {
+        tx.commit().await?;
+        println!(
+            "\nNobody looks after it yet. With this link, good once and for seven days, the first \
+             administrator sets a password:\n\n  {base_url}/setup/{}\n",
+            link.reveal()
+        );
+    }
+    Ok(())
 }

@@ -3,6 +3,7 @@
 pub mod access;
 pub mod account;
 pub mod check;
+pub mod invite;
 mod member;
 mod member_store;
 mod member_table;

@@ -1,0 +1,101 @@
+//! Running the binary.
+
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, ChildStdout, Command, Output, Stdio};
+
+/// The binary, with nothing of our own surroundings that it would listen to.
+pub fn binary() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_borrowed-light"));
+    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("BORROWED_LIGHT_")) {
+        command.env_remove(name);
+    }
+    command
+}
+
+/// Runs a command to its end.
+pub fn run(arguments: &[&str], data: &Path) -> Output {
+    binary().args(arguments).env("BORROWED_LIGHT_DATA", data).output().unwrap()
+}
+
+pub fn stdout(output: &Output) -> &str {
+    std::str::from_utf8(&output.stdout).unwrap()
+}
+
+pub fn stderr(output: &Output) -> &str {
+    std::str::from_utf8(&output.stderr).unwrap()
+}
+
+/// A server that is ended with the test.
+pub struct Server {
+    child: Child,
+    lines: BufReader<ChildStdout>,
+    pub address: String,
+}
+
+impl Server {
+    /// Starts `demo` or `serve` on any free port and waits until it has told its address.
+    pub fn start(arguments: &[&str]) -> Self {
+        let mut child = binary()
+            .args(arguments)
+            .args(["--listen", "127.0.0.1:0"])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let mut lines = BufReader::new(child.stdout.take().unwrap());
+        let mut first = String::new();
+        lines.read_line(&mut first).unwrap();
+        let address = first.trim().rsplit_once("http://").unwrap().1.to_owned();
+        Self { child, lines, address }
+    }
+
+    /// The next printed line that holds this.
+    pub fn line_with(&mut self, words: &str) -> String {
+        loop {
+            let mut line = String::new();
+            assert_ne!(self.lines.read_line(&mut line).unwrap(), 0, "no line says {words:?}");
+            if line.contains(words) {
+                return line.trim().to_owned();
+            }
+        }
+    }
+
+    /// Asks for a path; the connection closes after the answer.
+    pub fn get(&self, path: &str) -> String {
+        let mut stream = self.connect(&format!(
+            "GET {path} HTTP/1.1\r\nhost: {}\r\nconnection: close\r\n\r\n",
+            self.address
+        ));
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        answer
+    }
+
+    /// A connection on which this was said.
+    pub fn connect(&self, words: &str) -> TcpStream {
+        let mut stream = TcpStream::connect(&self.address).unwrap();
+        stream.write_all(words.as_bytes()).unwrap();
+        stream
+    }
+
+    /// Sends a signal.
+    pub fn signal(&self, name: &str) {
+        let sent = Command::new("kill").args([name, &self.child.id().to_string()]).status();
+        assert!(sent.unwrap().success());
+    }
+
+    /// Waits for the end and gives the exit status.
+    pub fn end(mut self) -> Option<i32> {
+        self.child.wait().unwrap().code()
+    }
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        // Gone already, where the test went well.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}

@@ -1,0 +1,130 @@
+//! `demo` and `serve`
+
+use std::fs;
+use std::os::unix::fs::PermissionsExt as _;
+
+use super::process::{Server, binary, run, stderr, stdout};
+
+#[test]
+fn a_demo_is_ready_with_a_sign_in_for_each_role_and_leaves_a_tidy_database() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("new");
+    let data_text = data.to_str().unwrap();
+    let mut server = Server::start(&["demo", "--data", data_text, "--today", "2026-06-01"]);
+    server.line_with("Stop it with");
+    assert!(server.get("/readyz").starts_with("HTTP/1.1 200"));
+
+    let file = data.join("demo-access.json");
+    assert_eq!(fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o600);
+    assert_eq!(fs::metadata(&data).unwrap().permissions().mode() & 0o777, 0o700);
+    let access: serde_json::Value = serde_json::from_slice(&fs::read(&file).unwrap()).unwrap();
+    assert_eq!(access["base_url"], format!("http://{}", server.address));
+    let accounts = access["accounts"].as_array().unwrap();
+    for role in ["member", "quartermaster", "outreach", "admin"] {
+        let one = accounts.iter().find(|one| one["role"] == role).unwrap();
+        for field in ["email", "password", "token"] {
+            assert!(one[field].as_str().unwrap().len() >= 10, "{role} {field}");
+        }
+    }
+    let token = accounts[0]["token"].as_str().unwrap();
+    let api = server
+        .get(&format!("/api/v1/openapi.json HTTP/1.1\r\nauthorization: Bearer {token}\r\nx-rest:"));
+    assert!(api.starts_with("HTTP/1.1 200"), "{api}");
+
+    server.signal("-TERM");
+    assert_eq!(server.end(), Some(0));
+    assert!(!data.join("club.sqlite-wal").exists(), "the log was not folded in");
+    let check = run(&["check"], &data);
+    assert_eq!((check.status.code(), stdout(&check)), (Some(0), "All is well.\n"));
+    let nights = run(&["export", "reservations"], &data);
+    assert!(stdout(&nights).contains("2026-06-05"), "the pinned date did not hold");
+}
+
+#[test]
+fn a_demo_overwrites_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("mine.txt"), "mine").unwrap();
+    let refused = run(&["demo", "--listen", "127.0.0.1:0"], folder.path());
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(stderr(&refused).contains("is not empty"), "{}", stderr(&refused));
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn a_demo_without_a_folder_clears_up_behind_itself() {
+    let mut server = Server::start(&["demo"]);
+    let line = server.line_with("demo-access.json");
+    let path = line.split_whitespace().find(|word| word.ends_with("demo-access.json")).unwrap();
+    let folder = std::path::Path::new(path).parent().unwrap().to_owned();
+    server.line_with("Stop it with");
+    assert!(folder.join("club.sqlite").exists());
+    server.signal("-INT");
+    assert_eq!(server.end(), Some(0));
+    assert!(!folder.exists());
+}
+
+#[test]
+fn the_first_start_prints_a_link_until_an_administrator_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let options =
+        ["serve", "--data", folder.path().to_str().unwrap(), "--time-zone", "Europe/Vienna"];
+    let mut links: Vec<String> = Vec::new();
+    for _ in 0..2 {
+        let mut server = Server::start(&options);
+        let link = server.line_with("/setup/");
+        let path = link.strip_prefix(&format!("http://{}", server.address)).unwrap().to_owned();
+        assert!(server.get(&path).starts_with("HTTP/1.1 200"));
+        if let Some(older) = links.last() {
+            assert!(server.get(older).starts_with("HTTP/1.1 404"), "the older link still holds");
+        }
+        links.push(path);
+        server.signal("-TERM");
+        assert_eq!(server.end(), Some(0));
+    }
+}
+
+#[test]
+fn a_second_signal_ends_at_once_what_the_first_would_wait_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut server = Server::start(&["demo", "--data", folder.path().to_str().unwrap()]);
+    server.line_with("Stop it with");
+    // A request that never ends: its body is announced and not sent.
+    let _hanging = server.connect(
+        "POST /sign-in HTTP/1.1\r\nhost: a\r\nsec-fetch-site: same-origin\r\n\
+         content-type: application/x-www-form-urlencoded\r\ncontent-length: 100\r\n\r\nemail=",
+    );
+    assert!(server.get("/healthz").starts_with("HTTP/1.1 200"));
+    server.signal("-TERM");
+    // The first signal has arrived once nobody is let in any more.
+    while std::net::TcpStream::connect(&server.address).is_ok() {
+        std::thread::yield_now();
+    }
+    server.signal("-TERM");
+    assert_eq!(server.end(), Some(130));
+}
+
+#[test]
+fn an_address_that_is_taken_is_named() {
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = taken.local_addr().unwrap().to_string();
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("new");
+    let refused = run(&["demo", "--listen", &address], &data);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(stderr(&refused).contains(&address) && stderr(&refused).contains("--listen"));
+    assert!(!data.exists(), "something was left behind");
+}
+
+#[test]
+fn wrong_use_is_told_apart_from_failure() {
+    for arguments in [&["serve", "--listen", "nowhere"][..], &["demo", "--today", "soon"], &["x"]] {
+        let refused = binary().args(arguments).output().unwrap();
+        assert_eq!(refused.status.code(), Some(2), "{arguments:?}");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_str().unwrap();
+    let bad = ["serve", "--data", data, "--public-url", "lend.example.org"];
+    let refused = binary().args(bad).output().unwrap();
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(stderr(&refused).contains("is not a public address"), "{}", stderr(&refused));
+}
