@@ -80,7 +80,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         ))
     })?;
     greet(&base_url, &accounts, &folder);
-    running.until_stopped(AppState::new(store, clock, Site::new(demo::CLUB))).await?;
+    running.until_stopped(AppState::new(store, clock, Site::new(demo::CLUB))).await;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -95,13 +95,15 @@ pub async fn open_existing(folder: &Path) -> Result<Store, Failure> {
 pub struct Running {
     listener: TcpListener,
     address: SocketAddr,
+    signals: Signals,
 }
 
 impl Running {
-    /// Takes the address.
+    /// Takes the address. From now on a signal to stop is heard and obeyed once the server runs.
     ///
     /// # Errors
-    /// Somebody else has it, or it is not this machine's.
+    /// Somebody else has the address, it is not this machine's, or the system doesn't let us
+    /// listen to signals.
     pub async fn listen(address: SocketAddr) -> Result<Self, Failure> {
         let fault = |error: std::io::Error| {
             Failure::Failed(format!(
@@ -110,7 +112,9 @@ impl Running {
         };
         let listener = TcpListener::bind(address).await.map_err(fault)?;
         let address = listener.local_addr().map_err(fault)?;
-        Ok(Self { listener, address })
+        let signals = Signals::new()
+            .map_err(|error| Failure::Failed(format!("can't listen to signals: {error}")))?;
+        Ok(Self { listener, address, signals })
     }
 
     /// The address it listens on, with the port that the system gave.
@@ -121,13 +125,9 @@ impl Running {
 
     /// Serves until SIGTERM or SIGINT, finishes what is under way, tidies the database. A second
     /// signal ends the process at once.
-    ///
-    /// # Errors
-    /// The system doesn't let us listen to signals.
-    pub async fn until_stopped(self, state: AppState) -> Result<(), Failure> {
+    pub async fn until_stopped(self, state: AppState) {
         let store = state.store.clone();
-        let mut signals = Signals::new()
-            .map_err(|error| Failure::Failed(format!("can't listen to signals: {error}")))?;
+        let mut signals = self.signals;
         let (tell, told) = tokio::sync::oneshot::channel::<()>();
         tokio::spawn(async move {
             signals.next().await;
@@ -146,7 +146,6 @@ impl Running {
             tracing::warn!(connections, "connections were cut off");
         }
         store.close().await;
-        Ok(())
     }
 }
 

@@ -73,7 +73,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         );
     }
     invite_first(&store, &clock, &base_url).await?;
-    running.until_stopped(AppState::new(store, clock, site)).await?;
+    running.until_stopped(AppState::new(store, clock, site)).await;
     Ok(ExitCode::SUCCESS)
 }
 
