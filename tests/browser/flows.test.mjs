@@ -98,6 +98,23 @@ describe("without JavaScript", () => {
     }));
 });
 
+describe("when nothing is free", () => {
+  // The demo club lends the telescope T-007 to somebody from 5 to 7 June.
+  test("the answer says what stands in the way and leads to nights that work", () =>
+    flow({ javaScript: false, state: states.member }, async (page) => {
+      await page.goto(service.base + "/");
+      await page.locator("details:has(select[name=telescope]) summary").last().click();
+      const lent = page.locator("select[name=telescope] option", { hasText: "T-007" });
+      await page.locator("select[name=telescope]").selectOption(await lent.getAttribute("value"));
+      await submit(page, "Show what suits");
+      assert.ok((await page.locator("#obstacles-title + ul li").count()) > 0, "a reason");
+      const way = page.locator(".next-nights button").first();
+      await submit(page, (await way.textContent()).trim());
+      await isAnswer(page);
+      assert.match(await page.locator("main").textContent(), /T-007/);
+    }));
+});
+
 describe("at the door", () => {
   test("a wrong password keeps the address, never the password, and says so", () =>
     flow({}, async (page) => {
@@ -169,26 +186,27 @@ describe("by keyboard alone", () => {
 });
 
 describe("on a poor connection", () => {
-  // The promise: a first visit of at most 50 kB in 6 requests; the page in the first flight.
-  for (const [name, walk] of [
-    ["sign-in", (page) => page.goto(service.base + "/sign-in")],
-    ["ask", (page) => page.goto(service.base + "/")],
-    ["answer", (page) => askForMyself(page, service.base)],
-    ["telescopes", (page) => page.goto(service.base + "/telescopes")],
+  // The promise: a first visit of at most 50 kB in 6 requests, its page in the first flight. An
+  // answer is never the first page of a visit: its connection is warm, and it may weigh more.
+  for (const [name, walk, most] of [
+    ["sign-in", (page) => page.goto(service.base + "/sign-in"), 14_000],
+    ["ask", (page) => page.goto(service.base + "/"), 14_000],
+    ["telescopes", (page) => page.goto(service.base + "/telescopes"), 14_000],
+    ["answer", (page) => submit(page, "Show what suits"), 18_000],
   ]) {
-    test(`the page ${name} keeps within its weight`, () =>
+    test(`the page ${name} keeps within its weight`, (t) =>
       flow({ state: name === "sign-in" ? undefined : states.member }, async (page) => {
-        if (name === "answer") await page.goto(service.base + "/help/reading");
+        if (name === "answer") await page.goto(service.base + "/");
         const weight = await checks.weighing(page);
         await walk(page);
         await page.waitForLoadState("networkidle");
-        const documents = name === "answer" ? 2 : 1;
         const report = JSON.stringify(weight);
-        assert.ok(weight.html <= 14_000 * documents + 2_000, report);
-        assert.ok(weight.css <= 10_000 * documents, report);
+        t.diagnostic(`${name}: ${report}`);
+        assert.ok(weight.html > 0 && weight.html <= most, report);
+        assert.ok(weight.css > 0 && weight.css <= 10_000, report);
         assert.ok(weight.js <= 15_000, report);
-        assert.ok(weight.all <= 50_000 * documents, report);
-        assert.ok(weight.requests <= 6 * documents, report);
+        assert.ok(weight.all <= 50_000, report);
+        assert.ok(weight.requests <= 6, report);
       }));
   }
 });

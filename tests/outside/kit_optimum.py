@@ -20,7 +20,7 @@ from shelves import question
 NEAR = 1e-9
 
 #: Pieces on the shelf, telescopes among them, shelves.
-SIZES = [(20, 3, 12), (60, 6, 4), (200, 4, 2)]
+SIZES = [(20, 3, 60), (60, 6, 30), (200, 4, 6), (200, 20, 4)]
 
 
 def near(one: float, other: float) -> bool:
@@ -166,6 +166,12 @@ def check_the_comparison(tally: Tally, asked: dict, answer: dict) -> None:
         tally.note(f"{name} is found out", [] if caught else [f"not noticed: {found}"])
 
 
+def rich(kits: list[dict]) -> bool:
+    """Whether there is something to spoil: kits of different value, one of several eyepieces."""
+    several = any(len(kit["eyepieces"]) > 1 for kit in kits)
+    return several and len({kit["value"] for kit in kits}) > 1
+
+
 def main() -> int:
     tally = Tally()
     check_the_program(tally)
@@ -181,11 +187,11 @@ def main() -> int:
                 found = faults(problem, answer)
                 name = f"{items} pieces, shelf {seed + 1}: {views} views"
                 tally.note(f"{name}, {time.monotonic() - started:.1f} s outside", found)
-                if first and len(answer["kits"]) > 1 and not found:
+                if first and not found and rich(answer["kits"]):
                     check_the_comparison(tally, asked, answer)
                     first = False
         if first:
-            tally.note("the comparison was tried on wrong answers", ["no shelf gave two kits"])
+            tally.note("the comparison was tried on wrong answers", ["no shelf gave kits to spoil"])
     print(f"{tally.passed} passed, {tally.failed} failed")
     return 1 if tally.failed else 0
 
