@@ -134,6 +134,24 @@ fn threads_and_limits_change_nothing_but_the_time() {
 }
 
 #[test]
+fn a_short_list_is_the_top_of_the_long_one() {
+    // A short list lets the solver leave telescopes unopened; none of them may have been better.
+    let settings = Settings::default();
+    for seed in 0..1_500 {
+        let mut rolls = Rolls::new(seed + 91);
+        let shelf = OwnShelf::mixed(&mut rolls, 12, 10, 2);
+        let question = question(&mut rolls);
+        let solver = Solver::new(shelf.view(), &question, &settings);
+        let all = Wanted { max_eyepieces: 4, barlow: true, limit: usize::MAX };
+        let long = solver.solve(all, 1, &|| false).kits;
+        for limit in [1, 2, 5] {
+            let short = solver.solve(Wanted { limit, ..all }, 1, &|| false).kits;
+            assert_eq!(short, long[..long.len().min(limit)], "seed {seed}, limit {limit}");
+        }
+    }
+}
+
+#[test]
 fn a_spent_budget_is_owned_up_to() {
     let settings = Settings::default();
     let shelf = OwnShelf::club(200, 3);

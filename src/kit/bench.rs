@@ -159,6 +159,11 @@ impl<'a> Bench<'a> {
         self.relief.at(exit_pupil_mm).comfortable.mm()
     }
 
+    /// Whether the gate on the Sun is shut.
+    pub(super) fn sun_is_blocked(&self) -> bool {
+        self.usage != Usage::Night && self.sun_filter == SunFilter::Missing
+    }
+
     /// Focal lengths that the rules on thin beams, on power and on wide beams do not forbid out of
     /// hand behind a Barlow of this factor, mm: a quick look before the rules themselves.
     pub(super) fn focal_lengths_mm(&self, factor: f64) -> std::ops::Range<f32> {

@@ -10,6 +10,7 @@
 //! spent?"), and everything else is a value.
 
 pub mod bench;
+mod ceiling;
 mod choose;
 mod dominance;
 pub mod explain;

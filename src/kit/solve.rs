@@ -9,11 +9,12 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::bench::Bench;
+use super::ceiling::{self, Finest};
 use super::choose::{self, Choice, Columns, Found, LANES, Prices, TIE_BITS, Worths, burden};
 use super::dominance;
 use super::rules::{Question, SunFilter};
 use super::settings::Settings;
-use super::worth::{Glass, Lens, Scale, VALUE_UNIT, WidestField};
+use super::worth::{Glass, Lens, Scale, VALUE_UNIT};
 use crate::optics::{Barlow, Eyepiece, Mass, Telescope};
 
 /// Carrying one more piece, in units of 2⁻³⁰: 0.004.
@@ -263,11 +264,13 @@ impl<'a> Solver<'a> {
     ) -> Answer {
         let benches: Vec<(Bench<'_>, Scale)> =
             self.telescopes.iter().map(|piece| self.bench(piece.first)).collect();
-        let field = self.widest_field_mm();
+        let finest = self.finest();
+        let lightest = self.eyepieces.iter().map(|piece| piece.burden).min().unwrap_or(0);
         let mut order: Vec<(i64, usize)> = benches
             .iter()
             .enumerate()
-            .map(|(at, (bench, scale))| (scale.highest(bench, &field) << TIE_BITS, at))
+            // Every kit has at least one eyepiece to carry.
+            .map(|(at, (bench, scale))| (self.highest(at, bench, scale, &finest) - lightest, at))
             .collect();
         order.sort_unstable_by_key(|(highest, at)| (std::cmp::Reverse(*highest), *at));
         let useful = self.useful(wanted, None);
@@ -606,13 +609,18 @@ impl<'a> Solver<'a> {
         Some(scale.weigh(glass, lens.ln_factor, lens.factor, screen))
     }
 
-    /// Width of the widest field at the focus that any eyepiece brings, by its barrel, mm.
-    fn widest_field_mm(&self) -> WidestField {
-        let mut widest = WidestField::default();
+    /// The best that the shelf's eyepieces offer, each number by itself.
+    fn finest(&self) -> Finest {
+        let mut finest = Finest::default();
         for (piece, glass) in self.eyepieces.iter().zip(&self.glasses) {
-            widest.note(self.shelf.eyepieces[piece.first].barrel(), glass.field_mm);
+            finest.note(&self.shelf.eyepieces[piece.first], glass.field_mm);
         }
-        widest
+        finest
+    }
+
+    /// A score that no kit in this telescope exceeds, before any eyepiece is carried.
+    fn highest(&self, at: usize, bench: &Bench<'_>, scale: &Scale, finest: &Finest) -> i64 {
+        (ceiling::highest(scale, bench, finest) << TIE_BITS) + self.telescope_burden(at)
     }
 
     fn kit(&self, telescope: usize, best: &Best) -> Kit {

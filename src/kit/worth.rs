@@ -24,14 +24,17 @@ use super::choose::{LANES, Worths};
 use super::judge::Screen;
 use super::purpose::{DAY, KINDS, Kind, NIGHT, Purpose, SUN};
 use super::rules::Usage;
-use crate::optics::{self, Barlow, Barrel, Eyepiece, limits};
+use crate::optics::{self, Barlow, Eyepiece, limits};
 
 /// What every admissible view is worth to every purpose, at least.
-const LEAST: f32 = 0.02;
+pub(super) const LEAST: f32 = 0.02;
 
 /// Worth left for each compromise.
-const PER_COMPROMISE: [f32; 10] =
+pub(super) const PER_COMPROMISE: [f32; 10] =
     [1.0, 0.85, 0.7225, 0.614_125, 0.522_006, 0.443_705, 0.377_15, 0.320_577, 0.272_49, 0.231_617];
+
+/// Units of worth in one.
+pub(super) const WORTH_ROUNDING: f32 = 1_048_576.0;
 
 /// Worth is rounded to this unit.
 pub(crate) const WORTH_UNIT: f64 = 1.0 / (1 << 20) as f64;
@@ -102,47 +105,19 @@ impl<'a> Lens<'a> {
     }
 }
 
-/// The widest field at the focus that a shelf's eyepieces bring, by barrel, mm.
-#[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct WidestField {
-    by_barrel: [f32; 3],
-    unknown: f32,
-}
-
-impl WidestField {
-    pub(crate) fn note(&mut self, barrel: Option<Barrel>, field_mm: f32) {
-        let place = match barrel {
-            Some(barrel) => &mut self.by_barrel[barrel as usize],
-            None => &mut self.unknown,
-        };
-        *place = place.max(field_mm);
-    }
-
-    /// The widest that may go into this focuser.
-    fn in_focuser(&self, focuser: Option<Barrel>) -> f32 {
-        let mut widest = self.unknown;
-        for barrel in Barrel::ALL {
-            if focuser.is_none_or(|into| barrel.fits_into(into)) {
-                widest = widest.max(self.by_barrel[barrel as usize]);
-            }
-        }
-        widest
-    }
-}
-
 /// The scale of worth for one telescope and one question.
 #[derive(Debug, Clone)]
 pub(crate) struct Scale {
     mix: &'static [Purpose; LANES],
-    weights: [i32; LANES],
-    kinds: [u8; LANES],
-    ln_ideal: [f32; LANES],
+    pub(super) weights: [i32; LANES],
+    pub(super) kinds: [u8; LANES],
+    pub(super) ln_ideal: [f32; LANES],
     /// 1 / (1.4 × size) per degree; very large for points.
-    fit: [f32; LANES],
-    by_kind: [f32; KINDS],
+    pub(super) fit: [f32; LANES],
+    pub(super) by_kind: [f32; KINDS],
     ln_focal_ratio: f32,
-    focal_length_mm: f32,
-    tracks: bool,
+    pub(super) focal_length_mm: f32,
+    pub(super) tracks: bool,
 }
 
 /// The purposes asked about.
@@ -241,29 +216,11 @@ impl Scale {
             let fit = (useful_deg * self.fit[lane]).min(1.0);
             let worth = LEAST + (1.0 - LEAST) * (near * near) * (fit * fit) * spread[lane];
             // Adding 2²³ to a smaller float rounds it to a whole number in the low bits.
-            let rounded = (worth * 1_048_576.0 + 8_388_608.0).to_bits().cast_signed() - 0x4B00_0000;
+            let rounded =
+                (worth * WORTH_ROUNDING + 8_388_608.0).to_bits().cast_signed() - 0x4B00_0000;
             worths[lane] = rounded * self.weights[lane];
         }
         worths
-    }
-
-    /// No kit in this telescope is worth more than this, in units of 2⁻³⁰: every purpose at its
-    /// ideal exit pupil, in the widest field that fits the focuser.
-    pub(crate) fn highest(&self, bench: &Bench<'_>, widest: &WidestField) -> i64 {
-        let field_mm = widest.in_focuser(bench.telescope.focuser());
-        let field_deg = field_mm / self.focal_length_mm * 57.295_78;
-        let mut sum = 0;
-        for lane in 0..LANES {
-            let mut best = self.by_kind[usize::from(self.kinds[lane])];
-            if self.kinds[lane] == Kind::Sweep as u8 {
-                best *= field_deg / (field_deg + 1.0);
-            }
-            let fit = (field_deg * self.fit[lane]).min(1.0);
-            let worth = LEAST + (1.0 - LEAST) * best * (fit * fit);
-            // Two units up cover the rounding of every term.
-            sum += (i64::from((worth * 1_048_576.0) as i32) + 2) * i64::from(self.weights[lane]);
-        }
-        sum
     }
 
     /// The worth of one purpose back from its weighted form.
@@ -276,7 +233,7 @@ impl Scale {
 }
 
 /// 1 / (ln 2.5)².
-const INVERSE_REACH_SQUARED: f32 = 1.191_059_4;
+pub(super) const INVERSE_REACH_SQUARED: f32 = 1.191_059_4;
 
 #[cfg(test)]
 mod tests {
