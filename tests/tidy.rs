@@ -1,5 +1,6 @@
 //! The repository itself: nothing of one developer's machine in it, nothing where it does not
 //! belong, no room that has outgrown its door.
+#![allow(clippy::unwrap_used, clippy::expect_used)] // helpers of tests
 
 use std::path::{Path, PathBuf};
 use std::process::Command;

@@ -1,6 +1,7 @@
 //! Who may know whom. Reads the source and fails where a wall of the house is broken:
 //! `optics` ← `eye` ← `kit` ← features ← `app`; `store` and `web` know no feature; the core knows
 //! no server, database, template, clock or chance; a feature's tables are its own.
+#![allow(clippy::unwrap_used)] // helpers of tests
 
 #[path = "walls/references.rs"]
 mod references;

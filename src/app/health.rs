@@ -16,7 +16,7 @@ pub async fn alive() -> &'static str {
 /// 503 while it doesn't.
 pub async fn ready(State(store): State<Store>) -> Result<&'static str, Problem> {
     match store.answers().await {
-        Ok(_) => Ok("ready\n"),
+        Ok(()) => Ok("ready\n"),
         Err(error) => {
             tracing::error!(%error, "the database does not answer");
             Err(Problem::busy())

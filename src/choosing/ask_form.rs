@@ -173,13 +173,14 @@ impl Typed {
         };
         let max_eyepieces = match form.eyepieces.value.trim() {
             "" => USUAL_EYEPIECES,
-            text => match text.parse() {
-                Ok(count @ 1..=8) => count,
-                _ => {
+            text => {
+                if let Ok(count @ 1..=8) = text.parse() {
+                    count
+                } else {
                     form.eyepieces.refuse("Write how many eyepieces at most, from 1 to 8.");
                     USUAL_EYEPIECES
                 }
-            },
+            }
         };
         if !form.slips().is_empty() {
             return Err(Refused);

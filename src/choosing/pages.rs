@@ -118,13 +118,11 @@ pub async fn kits(
     }
     let today = clock.today();
     let mut form = typed.form(today);
-    match typed.check(&mut form, today) {
-        Ok(checked) => answer(&store, &clock, &signed_in, form, checked).await,
-        Err(_) => {
-            furnish(&store, &signed_in.account, &mut form).await?;
-            ask_page(&store, &signed_in, form, StatusCode::UNPROCESSABLE_ENTITY).await
-        }
+    if let Ok(checked) = typed.check(&mut form, today) {
+        return answer(&store, &clock, &signed_in, form, checked).await;
     }
+    furnish(&store, &signed_in.account, &mut form).await?;
+    ask_page(&store, &signed_in, form, StatusCode::UNPROCESSABLE_ENTITY).await
 }
 
 /// `GET /help/reading`

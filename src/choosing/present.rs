@@ -91,10 +91,10 @@ impl<'a> Presenter<'a> {
             others.push(self.kit(&told, why));
         }
         others.extend(kits.map(|(_, told)| self.kit(told, self.compared(best, told))));
-        Outcome::Kits { best: Box::new(self.kit(best, self.praise(best))), others }
+        Outcome::Kits { best: Box::new(self.kit(best, Self::praise(best))), others }
     }
 
-    fn praise(&self, told: &Told) -> String {
+    fn praise(told: &Told) -> String {
         let suits = told
             .story
             .views

@@ -134,12 +134,12 @@ fn narrowed(shelf: ClubShelf, ask: &Ask) -> ClubShelf {
 }
 
 async fn solve(ask: Ask, shelf: Arc<ClubShelf>) -> Result<Found, SearchError> {
-    Ok(desk::search(move |budget, threads| found_on(&ask, shelf, threads, budget)).await?)
+    Ok(desk::search(move |budget, threads| found_on(&ask, &shelf, threads, budget)).await?)
 }
 
 /// The answer on one shelf.
 #[must_use]
-pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, threads: usize, budget: Budget<'_>) -> Found {
+pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budget<'_>) -> Found {
     let settings = Settings::default();
     let solver = Solver::new(shelf.figures(), &ask.question, &settings);
     let Answer { kits, proof } = solver.solve(ask.wanted(), threads, budget.search);
@@ -161,7 +161,7 @@ pub fn found_on(ask: &Ask, shelf: Arc<ClubShelf>, threads: usize, budget: Budget
             kit: kit.clone(),
         })
         .collect();
-    Found { kits, proof, useless, obstacle: None, shelf: Arc::clone(&shelf) }
+    Found { kits, proof, useless, obstacle: None, shelf: Arc::clone(shelf) }
 }
 
 /// What stands in the way of any kit, and when there would be one.

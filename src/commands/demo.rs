@@ -87,7 +87,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
 /// The folder that was asked for, which nothing must be in.
 fn given(path: PathBuf) -> Result<Folder, Failure> {
     let folder = Folder { path, temporary: false };
-    match fs::read_dir(&folder.path).map(|entries| entries.count()) {
+    match fs::read_dir(&folder.path).map(Iterator::count) {
         Ok(1..) => Err(Failure::WrongUse(format!(
             "{} is not empty, and the demo overwrites nothing: give a folder that is empty or \
              not there yet",

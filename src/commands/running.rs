@@ -42,7 +42,7 @@ impl From<ClubError> for Failure {
     fn from(error: ClubError) -> Self {
         match error {
             ClubError::Database(error) => Self::Store(error.into()),
-            other => Self::Failed(other.to_string()),
+            other @ ClubError::Unreadable(_) => Self::Failed(other.to_string()),
         }
     }
 }

@@ -106,22 +106,22 @@ pub(crate) fn highest(scale: &Scale, bench: &Bench<'_>, finest: &Finest) -> i64 
         quality[Kind::Detail as usize] *= drift;
         quality[Kind::Sharp as usize] *= drift;
         let (ln_thin, ln_wide) = (thin.ln() as f32, wide.ln() as f32);
-        for lane in 0..LANES {
+        for (lane, best) in best.iter_mut().enumerate() {
             let ideal = scale.ln_ideal[lane];
             let off = (ln_thin - ideal).max(ideal - ln_wide).max(0.0);
             let near = (1.0 - off * off * INVERSE_REACH_SQUARED).max(0.0);
             let fit = (field_deg * scale.fit[lane]).min(1.0);
             let kind = usize::from(scale.kinds[lane]) % KINDS;
             let worth = (near * near) * (fit * fit) * (scale.by_kind[kind] * quality[kind]);
-            best[lane] = best[lane].max(worth);
+            *best = best.max(worth);
         }
     }
     let mut sum = 0;
-    for lane in 0..LANES {
-        let worth = LEAST + (1.0 - LEAST) * best[lane];
+    for (best, weight) in best.iter().zip(scale.weights) {
+        let worth = LEAST + (1.0 - LEAST) * best;
         // A few units up cover the rounding of every term.
         let units = i64::from((worth * WORTH_ROUNDING) as i32) + 8;
-        sum += units * i64::from(scale.weights[lane]);
+        sum += units * i64::from(weight);
     }
     sum
 }

@@ -77,6 +77,7 @@ pub async fn form(
 ///
 /// # Errors
 /// 404 for a link that doesn't hold, or the database could not answer.
+#[expect(clippy::too_many_arguments, reason = "each is a part of the request, named once")]
 pub async fn choose(
     State(store): State<Store>,
     State(clock): State<Clock>,

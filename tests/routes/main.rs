@@ -1,6 +1,10 @@
 //! The service through its front door: a whole application on a temporary database, asked as a
 //! browser or a program would ask. Laid out as the addresses are.
-#![allow(clippy::unwrap_used, reason = "what a test cannot unwrap has failed it")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "what a test cannot unwrap has failed it"
+)]
 
 #[path = "../shelves/bodies.rs"]
 mod bodies;

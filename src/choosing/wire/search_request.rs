@@ -207,13 +207,7 @@ fn night(cell: Option<&Cell>, field: &str, sink: &mut Sink) -> Option<Night> {
             sink.fault_at(field, "This field is missing: the body needs it.");
             None
         }
-        Some(Cell::Text(text)) => match text.parse() {
-            Ok(night) => Some(night),
-            Err(_) => {
-                sink.fault_at(field, "A night is a date such as \"2026-06-05\".");
-                None
-            }
-        },
+        Some(Cell::Text(text)) if text.parse::<Night>().is_ok() => text.parse().ok(),
         Some(_) => {
             sink.fault_at(field, "A night is a date such as \"2026-06-05\".");
             None
