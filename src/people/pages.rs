@@ -1,7 +1,10 @@
 //! The doors: signing in and out, and choosing a password behind a one-time link.
 
+use std::convert::Infallible;
+
 use axum::Extension;
-use axum::extract::State;
+use axum::extract::{FromRef, FromRequestParts, State};
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
@@ -20,6 +23,35 @@ use crate::web::secret::Secret;
 use crate::web::server::Peer;
 use crate::web::site::{Site, cookie, local_path};
 use crate::web::visit::Visit;
+
+/// What a door needs to let somebody in.
+#[derive(Clone, Debug)]
+pub struct Porter {
+    pub(super) store: Store,
+    pub(super) clock: Clock,
+    pub(super) site: Site,
+    pub(super) hasher: Hasher,
+}
+
+impl<S> FromRequestParts<S> for Porter
+where
+    S: Send + Sync,
+    Store: FromRef<S>,
+    Clock: FromRef<S>,
+    Site: FromRef<S>,
+    Hasher: FromRef<S>,
+{
+    type Rejection = Infallible;
+
+    async fn from_request_parts(_: &mut Parts, state: &S) -> Result<Self, Infallible> {
+        Ok(Self {
+            store: Store::from_ref(state),
+            clock: Clock::from_ref(state),
+            site: Site::from_ref(state),
+            hasher: Hasher::from_ref(state),
+        })
+    }
+}
 
 /// What stands after the question mark of `/sign-in`.
 #[derive(Debug, Default, Deserialize)]
@@ -43,9 +75,7 @@ fn page(visit: &Visit, next: &str) -> SignInPage {
 /// # Errors
 /// The database could not answer.
 pub async fn sign_in_form(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    State(site): State<Site>,
+    Porter { store, clock, site, .. }: Porter,
     visit: Visit,
     headers: HeaderMap,
     Query(query): Query<SignInQuery>,
@@ -78,10 +108,7 @@ pub struct SignInForm {
 /// The database could not answer, or too many sign in at once.
 #[expect(clippy::too_many_arguments, reason = "each is a part of the request, named once")]
 pub async fn sign_in(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    State(site): State<Site>,
-    State(hasher): State<Hasher>,
+    Porter { store, clock, site, hasher }: Porter,
     Extension(Peer(peer)): Extension<Peer>,
     visit: Visit,
     headers: HeaderMap,

@@ -7,8 +7,8 @@ use serde::Deserialize;
 
 use super::account::{self, AccountError, NewAccount};
 use super::member::Email;
-use super::pages::{open_session, with_cookie};
-use super::password::{Hasher, Password};
+use super::pages::{Porter, open_session, with_cookie};
+use super::password::Password;
 use super::rights::{Role, Roles};
 use super::setup::{self, Purpose};
 use super::sign_in_page::SetPasswordPage;
@@ -18,7 +18,6 @@ use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::problem::Problem;
-use crate::web::site::Site;
 use crate::web::visit::Visit;
 
 /// The form of `POST /setup/{token}`.
@@ -79,10 +78,7 @@ pub async fn form(
 /// 404 for a link that doesn't hold, or the database could not answer.
 #[expect(clippy::too_many_arguments, reason = "each is a part of the request, named once")]
 pub async fn choose(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    State(site): State<Site>,
-    State(hasher): State<Hasher>,
+    Porter { store, clock, site, hasher }: Porter,
     Path(token): Path<String>,
     visit: Visit,
     headers: HeaderMap,

@@ -112,6 +112,49 @@ mod tests {
         HeaderMap::from_iter([(header::ACCEPT, HeaderValue::from_static(value))])
     }
 
+    async fn faced(path: &str, handler: axum::routing::MethodRouter) -> (u16, String) {
+        use http_body_util::BodyExt as _;
+        use tower::ServiceExt as _;
+        let app = axum::Router::new()
+            .route(path, handler)
+            .layer(tower_http::catch_panic::CatchPanicLayer::custom(
+                |panic: Box<dyn Any + Send>| of_panic(&*panic),
+            ))
+            .layer(axum::middleware::from_fn(finish))
+            .layer(axum::middleware::from_fn(crate::web::request_id::number));
+        let request = Request::get(path).body(axum::body::Body::empty()).unwrap();
+        let response = app.oneshot(request).await.unwrap();
+        let status = response.status().as_u16();
+        let id = response.headers()["x-request-id"].to_str().unwrap().to_owned();
+        let body = response.into_body().collect().await.unwrap().to_bytes();
+        let text = String::from_utf8(body.to_vec()).unwrap();
+        assert!(status != 500 || text.contains(&id), "no number in {text}");
+        (status, text)
+    }
+
+    #[tokio::test]
+    async fn a_panic_is_our_fault_with_a_number_and_without_its_words() {
+        async fn broken() {
+            panic!("the key is under the mat");
+        }
+        for path in ["/page", "/api/v1/page"] {
+            let (status, text) = faced(path, axum::routing::get(broken)).await;
+            assert_eq!(status, 500);
+            assert!(!text.contains("mat"), "{text}");
+        }
+    }
+
+    #[tokio::test]
+    async fn a_bare_refusal_of_a_library_gets_a_face_and_a_page_of_our_own_keeps_its_own() {
+        use axum::http::StatusCode;
+        use axum::response::Html;
+        let bare = axum::routing::get(async || (StatusCode::CONFLICT, "not told"));
+        let (status, text) = faced("/page", bare).await;
+        assert!(status == 409 && text.contains("It clashes") && !text.contains("not told"));
+        let own = axum::routing::get(async || (StatusCode::CONFLICT, Html("<p>ours</p>")));
+        assert_eq!(faced("/page", own).await, (409, "<p>ours</p>".to_owned()));
+    }
+
     #[test]
     fn people_get_pages_and_programs_get_documents() {
         assert!(wants_page("/kits", &accept("text/html,application/xhtml+xml,*/*;q=0.8")));

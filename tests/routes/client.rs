@@ -7,12 +7,14 @@ use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Method, Request, StatusCode, header};
 use borrowed_light::app::{AppState, app};
-use borrowed_light::people::Email;
+use borrowed_light::people::access::Scope;
 use borrowed_light::people::account::{self, NewAccount};
 use borrowed_light::people::password::{Hasher, Password};
 use borrowed_light::people::rights::{Role, Roles};
+use borrowed_light::people::{Email, token};
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
+use borrowed_light::web::secret::Secret;
 use borrowed_light::web::server::Peer;
 use borrowed_light::web::site::Site;
 use http_body_util::BodyExt as _;
@@ -73,6 +75,16 @@ impl House {
     /// Makes an account that has not chosen its password yet.
     pub async fn account_without_password(&self, email: &str) -> i64 {
         self.new_account(email, &[Role::Member]).await
+    }
+
+    /// Makes an access token for an account.
+    pub async fn token(&self, account: i64, scope: Scope) -> Secret {
+        let token = Secret::random().unwrap();
+        let mut tx = self.state.store.write().await.unwrap();
+        let clock = &self.state.clock;
+        token::add(&mut tx, clock, account, "my script", &token, scope).await.unwrap();
+        tx.commit().await.unwrap();
+        token
     }
 
     async fn new_account(&self, email: &str, roles: &[Role]) -> i64 {

@@ -3,9 +3,12 @@
 use axum::body::Body;
 use axum::http::{Method, header};
 use borrowed_light::app::{document, table};
-use borrowed_light::people::access::Access;
+use borrowed_light::people::access::{Access, Scope};
+use borrowed_light::people::rights::{Role, Roles};
+use borrowed_light::web::secret::Secret;
 
-use crate::client::{House, request};
+use crate::browser::Browser;
+use crate::client::{House, PASSWORD, request};
 
 /// A path with something in place of its `{parts}`.
 fn filled(path: &str) -> String {
@@ -142,4 +145,49 @@ async fn a_form_from_another_site_is_refused_before_anybody_reads_it() {
     assert_eq!(house.send(own.body(Body::empty()).unwrap()).await.status, 404);
     let bare = request(Method::POST, "/nowhere").body(Body::empty()).unwrap();
     assert_eq!(house.send(bare).await.status, 403);
+}
+
+#[tokio::test]
+async fn every_role_gets_through_exactly_where_the_table_of_rights_says_so() {
+    let house = House::new().await;
+    for role in Role::ALL {
+        let email = format!("{}@example.org", role.as_str());
+        let id = house.account(&email, &[role]).await;
+        let mut browser = Browser::new(&house);
+        browser.sign_in(&email, PASSWORD).await;
+        let (read, write) =
+            (house.token(id, Scope::Read).await, house.token(id, Scope::Write).await);
+        for route in table() {
+            let name = format!("{role:?} {} {}", route.method, route.path);
+            let ask = async |token: &Secret| {
+                let asked = request(route.method.clone(), &filled(route.path))
+                    .header(header::AUTHORIZATION, format!("Bearer {}", token.reveal()))
+                    .body(Body::empty());
+                house.send(asked.unwrap()).await.status.as_u16()
+            };
+            match route.access {
+                // Signing out would end the session that the rest needs.
+                Access::Page(_) if route.path == "/sign-out" => {}
+                Access::Page(deed) => {
+                    let answer = if route.method == Method::GET {
+                        browser.get(&filled(route.path)).await
+                    } else {
+                        browser.post(&filled(route.path), &[]).await
+                    };
+                    let stopped =
+                        answer.status == 403 || answer.header("location").starts_with("/sign-in");
+                    assert_eq!(!stopped, Roles::of([role]).may(deed), "{name}: {}", answer.status);
+                    assert!(answer.status.as_u16() < 500, "{name}: {}", answer.status);
+                }
+                Access::Api(deed, scope) => {
+                    let may = Roles::of([role]).may(deed);
+                    let (read, write) = (ask(&read).await, ask(&write).await);
+                    assert_eq!(!matches!(read, 401 | 403), may && scope == Scope::Read, "{name}");
+                    assert_eq!(!matches!(write, 401 | 403), may, "{name}");
+                    assert!(read < 500 && write < 500, "{name}: {read}, {write}");
+                }
+                Access::Open => {}
+            }
+        }
+    }
 }

@@ -1,10 +1,12 @@
 //! `/scheme`, `/problems/{kind}`, `/healthz`, `/readyz`
 
+use axum::body::Body;
+use axum::http::Method;
 use borrowed_light::web::kinds::Kind;
 use borrowed_light::web::site::Site;
 
 use crate::browser::Browser;
-use crate::client::House;
+use crate::client::{House, request};
 
 #[tokio::test]
 async fn a_colour_scheme_is_remembered_and_leads_back() {
@@ -50,4 +52,14 @@ async fn behind_tls_cookies_are_strict_and_browsers_are_told_to_stay() {
     assert_eq!(answer.header("strict-transport-security"), "max-age=63072000");
     let line = answer.header("set-cookie");
     assert!(line.starts_with("__Host-visitor=") && line.contains("; Secure"), "{line}");
+}
+
+#[tokio::test]
+async fn pages_travel_compressed_within_the_first_flight() {
+    let house = House::new().await;
+    let asked = request(Method::GET, "/sign-in").header("accept-encoding", "gzip, br");
+    let answer = house.send(asked.body(Body::empty()).unwrap()).await;
+    assert_eq!(answer.header("content-encoding"), "br");
+    // Ten segments of 1,460 bytes (RFC 6928).
+    assert!(answer.body.len() < 14_600, "{} bytes", answer.body.len());
 }
