@@ -44,6 +44,12 @@ enum Command {
 }
 
 impl CommandLine {
+    /// Whether the command serves until it is stopped.
+    #[must_use]
+    pub fn runs_for_long(&self) -> bool {
+        matches!(self.command, Command::Demo(_) | Command::Serve(_))
+    }
+
     /// What is logged unless `BORROWED_LIGHT_LOG` says otherwise.
     #[must_use]
     pub fn usual_log(&self) -> &'static str {

@@ -1,5 +1,6 @@
 //! The command line: thin.
 
+use std::os::unix::process::CommandExt as _;
 use std::process::ExitCode;
 
 use borrowed_light::commands::{CommandLine, run};
@@ -9,11 +10,39 @@ use tracing_subscriber::EnvFilter;
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
-#[tokio::main]
-async fn main() -> ExitCode {
+/// The allocator's own switch against keeping freed memory in arenas.
+const NO_ARENAS: &str = "MIMALLOC_DISALLOW_ARENA_ALLOC";
+
+fn main() -> ExitCode {
     let line = CommandLine::parse();
+    if line.runs_for_long() {
+        give_memory_back();
+    }
     let filter = EnvFilter::try_from_env("BORROWED_LIGHT_LOG")
         .unwrap_or_else(|_| EnvFilter::new(line.usual_log()));
     tracing_subscriber::fmt().json().with_env_filter(filter).with_writer(std::io::stderr).init();
+    begin(line)
+}
+
+#[tokio::main]
+async fn begin(line: CommandLine) -> ExitCode {
     run(line).await
+}
+
+/// Begins the program again with the allocator's arenas switched off, in the same process.
+///
+/// Each password takes 19 MiB for a moment. Measured after fifty sign-ins at once: 72 MB resident
+/// with arenas, 18 MB without, at the same speed. The allocator reads its switches before `main`,
+/// so they can't be set any later. Whoever sets the switch themselves is heard.
+fn give_memory_back() {
+    if std::env::var_os(NO_ARENAS).is_some() {
+        return;
+    }
+    if let Ok(own) = std::env::current_exe() {
+        // Comes back only where it failed; then the arenas stay, and nothing else is lost.
+        let _failed = std::process::Command::new(own)
+            .args(std::env::args_os().skip(1))
+            .env(NO_ARENAS, "1")
+            .exec();
+    }
 }
