@@ -128,6 +128,24 @@ describe("at the door", () => {
       assert.equal(focused, "summary", "the reader is taken to what went wrong");
     }));
 
+  test("somebody invited chooses a password, once, and signs in with it", () =>
+    flow({ javaScript: false }, async (page) => {
+      const link = await service.invitation("flow@example.org", "outreach");
+      await page.goto(link);
+      await page.getByLabel("New password").fill("far too short");
+      assert.equal(await page.getByLabel("New password").getAttribute("minlength"), "15");
+      await page.getByLabel("New password").fill("a lantern, a flask and a chair");
+      await submit(page, "Set the password");
+      if (await page.getByLabel("E-mail address").isVisible()) {
+        await page.getByLabel("E-mail address").fill("flow@example.org");
+        await page.getByLabel("Password", { exact: true }).fill("a lantern, a flask and a chair");
+        await submit(page, "Sign in");
+      }
+      assert.equal(await page.getByText("Newcomer").first().isVisible(), true);
+      const again = await page.goto(link);
+      assert.equal(again.status(), 404, "the link works once");
+    }));
+
   test("a page asked for before signing in is where the reader ends up", () =>
     flow({}, async (page) => {
       await page.goto(service.base + "/telescopes");

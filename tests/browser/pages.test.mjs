@@ -1,12 +1,14 @@
 // Every page, in every scheme and width, of a running demo club.
 
 import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import path from "node:path";
 import { after, before, describe, test } from "node:test";
 
 import { launch, signIn, visit } from "./house/browser.mjs";
 import * as checks from "./house/checks.mjs";
-import { pages, schemes, widths } from "./house/pages.mjs";
-import { startDemo } from "./house/service.mjs";
+import { noPages, pages, schemes, widths } from "./house/pages.mjs";
+import { repository, startDemo } from "./house/service.mjs";
 
 let browser, service;
 const states = {};
@@ -35,6 +37,15 @@ async function look(entry, how, find) {
     await context.close();
   }
 }
+
+test("every page in the service's table of addresses is looked at", async () => {
+  const table = await readFile(path.join(repository, "src/app.rs"), "utf8");
+  const addresses = [...table.matchAll(/\bat\(\s*GET,\s*"([^"]+)"/g)].map((found) => found[1]);
+  assert.ok(addresses.length > 8, `only ${addresses.length} addresses were understood`);
+  const known = [...noPages, ...pages.map((page) => page.address)];
+  const missed = addresses.filter((address) => !known.includes(address));
+  assert.deepEqual(missed, [], "give these pages a line in tests/browser/house/pages.mjs");
+});
 
 for (const entry of pages) {
   describe(`the page ${entry.name}`, () => {

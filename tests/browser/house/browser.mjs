@@ -83,8 +83,8 @@ export async function visit(browser, service, states, entry, { scheme, width, ..
   opened.page.on("response", (response) => {
     if (response.request().isNavigationRequest()) statuses.push(response.status());
   });
-  if (entry.open) await entry.open(opened.page, service.base);
-  else await opened.page.goto(service.base + entry.path);
+  if (entry.open) await entry.open(opened.page, service.base, service);
+  else await opened.page.goto(service.base + (entry.path ?? entry.address));
   await opened.page.evaluate(() => document.fonts.ready);
   return { ...opened, status: statuses.at(-1) };
 }

@@ -1,21 +1,28 @@
 // Every page of the service, one line each: a new page joins all checks and the gallery here.
 //
-// `who` signs in first (null: nobody); `path` is opened, or `open` walks there and ends on the
-// page. Names become the gallery's file names.
+// `address` is the line of the table in src/app.rs that answers, `who` signs in first (null:
+// nobody). `path` is opened, or else `open` walks there and ends on the page; without either the
+// address itself is opened. Names become the gallery's file names.
 
 export const pages = [
-  { name: "sign-in", who: null, path: "/sign-in" },
-  { name: "not-found", who: null, path: "/no-such-page", status: 404 },
-  { name: "ask", who: "member", path: "/" },
-  { name: "ask-staff", who: "quartermaster", path: "/" },
-  { name: "answer", who: "member", open: askForMyself },
-  { name: "answer-anyone", who: "outreach", open: askForAnyone },
-  { name: "ask-refused", who: "quartermaster", open: askNonsense, status: 422 },
-  { name: "telescopes", who: "member", path: "/telescopes" },
-  { name: "telescope", who: "member", open: firstTelescope },
-  { name: "cautions", who: "member", path: "/help/cautions" },
-  { name: "reading", who: "member", path: "/help/reading" },
+  { name: "sign-in", address: "/sign-in", who: null },
+  { name: "invitation", address: "/setup/{token}", who: null, open: followAnInvitation },
+  { name: "used-invitation", address: "/setup/{token}", who: null, path: "/setup/none", status: 404 },
+  { name: "problem", address: "/problems/{kind}", who: null, path: "/problems/out-of-range" },
+  { name: "not-found", address: null, who: null, path: "/no-such-page", status: 404 },
+  { name: "ask", address: "/", who: "member" },
+  { name: "ask-staff", address: "/", who: "quartermaster" },
+  { name: "answer", address: "/kits", who: "member", open: askForMyself },
+  { name: "answer-anyone", address: "/kits", who: "outreach", open: askForAnyone },
+  { name: "ask-refused", address: "/kits", who: "quartermaster", open: askNonsense, status: 422 },
+  { name: "telescopes", address: "/telescopes", who: "member" },
+  { name: "telescope", address: "/telescopes/{id}", who: "member", open: firstTelescope },
+  { name: "cautions", address: "/help/cautions", who: "member" },
+  { name: "reading", address: "/help/reading", who: "member" },
 ];
+
+/** Addresses that answer a GET with something else than a page. */
+export const noPages = ["/healthz", "/readyz", "/static/{*name}"];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];
@@ -39,6 +46,14 @@ export async function askNonsense(page, base) {
   await page.getByLabel("Age", { exact: true }).fill("430");
   await submit(page, "Show what suits");
 }
+
+/** Somebody new opens the link that the club sent them. */
+export async function followAnInvitation(page, base, service) {
+  newcomers += 1;
+  await page.goto(await service.invitation(`newcomer-${newcomers}@example.org`, "outreach"));
+}
+
+let newcomers = 0;
 
 export async function firstTelescope(page, base) {
   await page.goto(base + "/telescopes");

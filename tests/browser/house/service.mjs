@@ -1,11 +1,12 @@
 // Starts the built service on a fresh demo club, and stops it.
 
-import { spawn } from "node:child_process";
+import { execFile, spawn } from "node:child_process";
 import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { existsSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
 
 export const repository = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../../..");
 
@@ -15,7 +16,7 @@ export const today = "2026-06-05";
 const binary =
   process.env.BORROWED_LIGHT_BINARY ?? path.join(repository, "target/debug/borrowed-light");
 
-/** A running demo: `base`, `account(role)` and `stop()`. */
+/** A running demo: `base`, `account(role)`, `invitation(email, role)` and `stop()`. */
 export async function startDemo() {
   if (!existsSync(binary)) {
     throw new Error(`${binary} is not there. Build it first: cargo build`);
@@ -40,12 +41,20 @@ export async function startDemo() {
   };
   try {
     const access = await whenReady(data, ended, () => said);
+    const base = access.base_url.replace(/\/$/, "");
     return {
-      base: access.base_url.replace(/\/$/, ""),
+      base,
       account: (role) => {
         const found = access.accounts.find((account) => account.role === role);
         if (!found) throw new Error(`the demo has no account with the role ${role}`);
         return found;
+      },
+      // A link as the club's keeper would print it, for somebody new.
+      invitation: async (email, role) => {
+        const who = ["--email", email, "--role", role, "--name", "Newcomer"];
+        const where = ["--data", data, "--public-url", base];
+        const printed = await promisify(execFile)(binary, ["account", "invite", ...who, ...where]);
+        return printed.stdout.trim();
       },
       stop,
     };
