@@ -214,7 +214,7 @@ fn the_walls_of_the_house_stand() {
 }
 
 #[test]
-fn every_table_of_the_migrations_has_an_owner() {
+fn every_table_of_the_migrations_has_an_owner_and_every_owner_a_table() {
     let mut paths = Vec::new();
     collect(&house().join("migrations"), "sql", &mut paths);
     let made: Vec<String> =
@@ -223,6 +223,12 @@ fn every_table_of_the_migrations_has_an_owner() {
     let orphans: Vec<&String> =
         made.iter().filter(|name| TABLES.iter().all(|(table, _)| table != name)).collect();
     assert!(orphans.is_empty(), "give these tables an owner in tests/walls.rs: {orphans:?}");
+    let gone: Vec<&str> = TABLES
+        .iter()
+        .map(|(table, _)| *table)
+        .filter(|table| made.iter().all(|name| name != table))
+        .collect();
+    assert!(gone.is_empty(), "no migration makes these tables of tests/walls.rs: {gone:?}");
 }
 
 #[test]
