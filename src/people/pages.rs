@@ -106,7 +106,6 @@ pub struct SignInForm {
 ///
 /// # Errors
 /// The database could not answer, or too many sign in at once.
-#[expect(clippy::too_many_arguments, reason = "each is a part of the request, named once")]
 pub async fn sign_in(
     Porter { store, clock, site, hasher }: Porter,
     Extension(Peer(peer)): Extension<Peer>,

@@ -76,7 +76,6 @@ pub async fn form(
 ///
 /// # Errors
 /// 404 for a link that doesn't hold, or the database could not answer.
-#[expect(clippy::too_many_arguments, reason = "each is a part of the request, named once")]
 pub async fn choose(
     Porter { store, clock, site, hasher }: Porter,
     Path(token): Path<String>,
