@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::Write as _;
-use std::net::SocketAddr;
+use std::net::{Ipv4Addr, SocketAddr};
 use std::os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -24,9 +24,10 @@ const ACCESS_FILE: &str = "demo-access.json";
 /// Options of `demo`.
 #[derive(Debug, Args)]
 pub struct Options {
-    /// Address and port to listen on; port 0 takes any that is free.
-    #[arg(long, env = "BORROWED_LIGHT_LISTEN", default_value = "127.0.0.1:8420")]
-    listen: SocketAddr,
+    /// Address and port to listen on; port 0 takes any that is free. Without it 127.0.0.1:8420, or
+    /// any free port where that one is taken.
+    #[arg(long, env = "BORROWED_LIGHT_LISTEN")]
+    listen: Option<SocketAddr>,
     /// Folder for the demo's data, empty or missing; without it a temporary one that is cleared
     /// away in the end.
     #[arg(long, env = "BORROWED_LIGHT_DATA")]
@@ -67,7 +68,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         Some(date) => clock.pinned_to(date),
         None => clock,
     };
-    let running = Running::listen(options.listen).await?;
+    let running = listen(options.listen).await?;
     let store = open_or_create(&folder.path).await?;
     let accounts =
         demo::fill(&store, &clock).await.map_err(|error| Failure::Failed(error.to_string()))?;
@@ -82,6 +83,17 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     greet(&base_url, &accounts, &folder);
     running.until_stopped(AppState::new(store, clock, Site::new(demo::CLUB))).await;
     Ok(ExitCode::SUCCESS)
+}
+
+async fn listen(wanted: Option<SocketAddr>) -> Result<Running, Failure> {
+    if let Some(address) = wanted {
+        return Running::listen(address).await;
+    }
+    let at = |port| SocketAddr::from((Ipv4Addr::LOCALHOST, port));
+    match Running::listen(at(8420)).await {
+        Ok(running) => Ok(running),
+        Err(_) => Running::listen(at(0)).await,
+    }
 }
 
 /// The folder that was asked for, which nothing must be in.

@@ -37,13 +37,13 @@ pub struct Server {
 impl Server {
     /// Starts `demo` or `serve` on any free port and waits until it has told its address.
     pub fn start(arguments: &[&str]) -> Self {
-        let mut child = binary()
-            .args(arguments)
-            .args(["--listen", "127.0.0.1:0"])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
+        Self::anywhere(&[arguments, &["--listen", "127.0.0.1:0"]].concat())
+    }
+
+    /// Starts it where it wants to be.
+    pub fn anywhere(arguments: &[&str]) -> Self {
+        let mut child =
+            binary().args(arguments).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut lines = BufReader::new(child.stdout.take().unwrap());
         let mut first = String::new();
         lines.read_line(&mut first).unwrap();

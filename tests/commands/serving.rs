@@ -128,3 +128,17 @@ fn wrong_use_is_told_apart_from_failure() {
     assert_eq!(refused.status.code(), Some(2));
     assert!(stderr(&refused).contains("is not a public address"), "{}", stderr(&refused));
 }
+
+#[test]
+fn two_demos_find_an_address_each() {
+    let mut both = [Server::anywhere(&["demo"]), Server::anywhere(&["demo"])];
+    for server in &mut both {
+        server.line_with("Stop it with");
+        assert!(server.get("/readyz").starts_with("HTTP/1.1 200"));
+    }
+    assert_ne!(both[0].address, both[1].address);
+    for server in both {
+        server.signal("-TERM");
+        assert_eq!(server.end(), Some(0));
+    }
+}
