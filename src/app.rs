@@ -24,7 +24,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{choosing, people, web};
+use crate::{choosing, people, profile, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -58,6 +58,11 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/telescopes/{id}", Page(Deed::Look), choosing::telescope_pages::one),
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
+
+        // About oneself
+        at(GET,  "/account/tokens",             Page(Deed::Look), profile::token_pages::list),
+        at(POST, "/account/tokens",             Page(Deed::Look), profile::token_pages::make),
+        at(POST, "/account/tokens/{id}/revoke", Page(Deed::Look), profile::token_pages::revoke),
 
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),

@@ -8,7 +8,7 @@
 //! * [`store`] – the SQLite file: opening, writing, checking. Knows no feature.
 //! * [`sheet`] – tables of text, as people edit them. Knows no feature.
 //! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
-//! * [`people`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
+//! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
 //! * [`app`] – the one table of addresses, the state and the wiring.
 //! * [`demo`] – the invented demo club.
@@ -28,6 +28,7 @@ pub mod kit;
 pub mod lending;
 pub mod optics;
 pub mod people;
+pub mod profile;
 pub mod sheet;
 pub mod shelf;
 pub mod store;

@@ -25,8 +25,8 @@ const CORE: [(&str, &[&str]); 4] = [
 const GROUND: [(&str, &[&str]); 3] = [("sheet", &[]), ("store", &[]), ("web", &["store"])];
 
 /// Rooms of the features: they use the core, the ground and each other's public functions.
-const FEATURES: [&str; 7] =
-    ["people", "shelf", "lending", "public_night", "buying", "club", "choosing"];
+const FEATURES: [&str; 8] =
+    ["people", "profile", "shelf", "lending", "public_night", "buying", "club", "choosing"];
 
 /// Where the rooms are wired together; nobody below may look up to them.
 const TOP: [&str; 5] = ["app", "commands", "demo", "main", "lib"];
@@ -42,7 +42,7 @@ const IMPURE_STD: [&str; 7] =
     ["std::time", "std::fs", "std::net", "std::env", "std::process", "std::os", "std::io"];
 
 /// Each table and the room whose SQL may name it.
-const TABLES: [(&str, &str); 17] = [
+const TABLES: [(&str, &str); 21] = [
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),
@@ -51,6 +51,10 @@ const TABLES: [(&str, &str); 17] = [
     ("filter", "shelf"),
     ("member", "people"),
     ("member_eye", "people"),
+    ("guardian", "people"),
+    ("adult_proof", "people"),
+    ("own_telescope", "profile"),
+    ("own_eyepiece", "profile"),
     ("account", "people"),
     ("account_role", "people"),
     ("session", "people"),

@@ -17,6 +17,8 @@ export const pages = [
   { name: "ask-refused", address: "/kits", who: "quartermaster", open: askNonsense, status: 422 },
   { name: "telescopes", address: "/telescopes", who: "member" },
   { name: "telescope", address: "/telescopes/{id}", who: "member", open: firstTelescope },
+  { name: "tokens", address: "/account/tokens", who: "member" },
+  { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
   { name: "cautions", address: "/help/cautions", who: "member" },
   { name: "reading", address: "/help/reading", who: "member" },
 ];
@@ -61,6 +63,12 @@ export async function firstTelescope(page, base) {
     page.waitForURL(/\/telescopes\/\d+/),
     page.locator("main a[href^='/telescopes/']").first().click(),
   ]);
+}
+
+export async function makeAToken(page, base) {
+  await page.goto(base + "/account/tokens");
+  await page.getByLabel("Name", { exact: true }).fill("weather station");
+  await submit(page, "Make the token");
 }
 
 /** Presses a button that sends a form, and waits for the page that answers. */
