@@ -10,6 +10,9 @@ use borrowed_light::web::secret::Secret;
 use crate::browser::Browser;
 use crate::client::{House, PASSWORD, request};
 
+/// Addresses that end what opens the others.
+const ENDINGS: [&str; 2] = ["/sign-out", "/account/tokens/{id}/revoke"];
+
 /// A path with something in place of its `{parts}`.
 fn filled(path: &str) -> String {
     path.split('/')
@@ -166,8 +169,8 @@ async fn every_role_gets_through_exactly_where_the_table_of_rights_says_so() {
                 house.send(asked.unwrap()).await.status.as_u16()
             };
             match route.access {
-                // Signing out would end the session that the rest needs.
-                Access::Page(_) if route.path == "/sign-out" => {}
+                // Those would end the session and the token that the rest needs.
+                Access::Page(_) if ENDINGS.contains(&route.path) => {}
                 Access::Page(deed) => {
                     let answer = if route.method == Method::GET {
                         browser.get(&filled(route.path)).await
