@@ -22,7 +22,6 @@ pub struct Bench<'a> {
     pub(super) pupil_known: bool,
     /// The beams a first-timer holds easily, mm.
     pub(super) easy_beam_mm: Option<(f64, f64)>,
-    pub(super) glasses: Glasses,
     pub(super) relief: Relief,
     pub(super) sphere: Option<Sphere>,
     pub(super) tracks: bool,
@@ -32,41 +31,49 @@ pub struct Bench<'a> {
     pub(super) seeing_power: (f64, f64),
 }
 
-/// What eye relief is needed, by how wide the beam is against the observer's cylinder.
+/// What eye relief is needed, by how wide the beam is against the observer's cylinder. No telescope
+/// changes it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Relief {
+    pub(super) glasses: Glasses,
     /// The widest beam in which the cylinder does not blur, mm; infinite without one, and zero
     /// where nobody knows.
     pub(super) hidden_below_mm: f64,
-    hidden: ReliefNeed,
-    slight: ReliefNeed,
-    wide: ReliefNeed,
+    /// By [`Relief::zone`].
+    needs: [ReliefNeed; 3],
 }
 
 impl Relief {
-    fn of(question: &Question, settings: &Settings) -> Self {
+    pub(super) fn of(question: &Question, settings: &Settings) -> Self {
         let observer = &question.observer;
         let cylinder = observer.prescription().cylinder;
         let hidden_below_mm = cylinder.map_or(0.0, |one| cylinder_hiding_exit_pupil(one).mm());
-        let at = |beam_mm| observer.relief_needed(ExitPupil::computed(beam_mm), &settings.relief);
-        Self {
-            hidden_below_mm,
-            hidden: at(hidden_below_mm),
-            slight: at(hidden_below_mm * SLIGHT_BLUR_FACTOR),
-            wide: at(f64::MAX),
-        }
+        let needs = zone_ends(hidden_below_mm)
+            .map(|beam_mm| observer.relief_needed(ExitPupil::computed(beam_mm), &settings.relief));
+        Self { glasses: observer.glasses, hidden_below_mm, needs }
+    }
+
+    /// Whether the cylinder stays hidden in this beam, shows slightly, or shows: 0, 1 or 2. Within
+    /// one zone every beam needs the same relief.
+    #[inline]
+    pub(super) fn zone(&self, beam_mm: f64) -> usize {
+        let [hidden, slight, _] = zone_ends(self.hidden_below_mm);
+        usize::from(beam_mm > hidden) + usize::from(beam_mm > slight)
+    }
+
+    /// The widest beam of each zone, mm.
+    pub(super) fn zone_ends(&self) -> [f64; 3] {
+        zone_ends(self.hidden_below_mm)
     }
 
     #[inline]
     pub(super) fn at(&self, beam_mm: f64) -> &ReliefNeed {
-        if beam_mm <= self.hidden_below_mm {
-            &self.hidden
-        } else if beam_mm <= self.hidden_below_mm * SLIGHT_BLUR_FACTOR {
-            &self.slight
-        } else {
-            &self.wide
-        }
+        &self.needs[self.zone(beam_mm)]
     }
+}
+
+fn zone_ends(hidden_below_mm: f64) -> [f64; 3] {
+    [hidden_below_mm, hidden_below_mm * SLIGHT_BLUR_FACTOR, f64::INFINITY]
 }
 
 impl<'a> Bench<'a> {
@@ -102,7 +109,6 @@ impl<'a> Bench<'a> {
             easy_beam_mm: observer
                 .wanted_exit_pupil_mm()
                 .map(|beams| (*beams.start(), *beams.end())),
-            glasses: observer.glasses,
             relief: Relief::of(question, settings),
             sphere: observer.prescription().sphere,
             tracks: telescope.tracking() == Some(Tracking::Tracks),

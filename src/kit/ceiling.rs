@@ -70,7 +70,7 @@ impl Finest {
             let suits = self.relief_mm >= need.comfortable.mm();
             let hidden = bench.relief.hidden_below_mm;
             let blurred = need.reason == ReliefReason::BareEye && hidden > 0.0 && thin_mm > hidden;
-            let unsure = bench.glasses == Glasses::NotKnown
+            let unsure = bench.relief.glasses == Glasses::NotKnown
                 && !matches!(need.reason, ReliefReason::CylinderHidden { .. });
             let sure = !suits || blurred || unsure;
             best = Some(match best {

@@ -19,6 +19,10 @@
 //! Lagrangian bound; Nemhauser, Wolsey and Fisher 1978, *Math. Programming* 14:265–294, for the
 //! submodular bound; Polyak 1969 for the step length (all three from memory).
 
+mod branch;
+mod relax;
+mod top;
+
 /// How many purposes a worth vector has room for.
 pub(crate) const LANES: usize = 24;
 
@@ -103,6 +107,15 @@ impl Prices {
     }
 }
 
+/// The better of two views for each purpose.
+#[inline]
+pub(crate) fn better(one: Option<&Worths>, other: Option<&Worths>) -> Option<Worths> {
+    match (one, other) {
+        (Some(one), Some(other)) => Some(raised(one, other)),
+        (one, other) => one.or(other).copied(),
+    }
+}
+
 /// Finds the best non-empty choice of at most `slots` columns whose score is at least `floor`.
 ///
 /// `offset` is added to every score (what the telescope and the Barlow burden). `prices` is both a
@@ -119,16 +132,7 @@ pub(crate) fn choose(
     if slots == 0 || columns.worths.is_empty() {
         return Found::BelowFloor;
     }
-    let mut search = Search {
-        columns,
-        offset,
-        floor,
-        best: None,
-        alive: (0..columns.worths.len() as u32).collect(),
-        spent,
-        nodes: 0,
-        stopped: false,
-    };
+    let mut search = Search::new(columns, offset, floor, spent);
     // With a neighbour's price list the floor is often out of reach at once, or nearly so.
     if prices.0 != [0; LANES] {
         let (bound, best_prices) = search.lower_the_bound(slots, *prices, FIRST_STEPS);
@@ -149,50 +153,6 @@ pub(crate) fn choose(
         return Found::Unproven { best: search.best, bound };
     }
     search.settled()
-}
-
-/// The `slots` largest earnings, kept sorted from large to small.
-struct Top {
-    earn: [i64; MAX_SLOTS],
-    who: [u32; MAX_SLOTS],
-    len: usize,
-    room: usize,
-}
-
-impl Top {
-    fn new(room: usize) -> Self {
-        Self { earn: [0; MAX_SLOTS], who: [0; MAX_SLOTS], len: 0, room }
-    }
-
-    /// The smallest earning a newcomer replaces: zero while there is room.
-    fn bar(&self) -> i64 {
-        if self.len < self.room { 0 } else { self.earn[self.room - 1] }
-    }
-
-    fn offer(&mut self, earn: i64, who: u32) {
-        if earn <= self.bar() {
-            return;
-        }
-        let mut at = if self.len < self.room { self.len } else { self.room - 1 };
-        while at > 0 && self.earn[at - 1] < earn {
-            self.earn[at] = self.earn[at - 1];
-            self.who[at] = self.who[at - 1];
-            at -= 1;
-        }
-        self.earn[at] = earn;
-        self.who[at] = who;
-        if self.len < self.room {
-            self.len += 1;
-        }
-    }
-
-    fn sum(&self) -> i64 {
-        self.earn[..self.len].iter().sum()
-    }
-
-    fn members(&self) -> &[u32] {
-        &self.who[..self.len]
-    }
 }
 
 fn above(worths: &Worths, base: &Worths) -> i32 {
@@ -231,7 +191,20 @@ struct Search<'a> {
     stopped: bool,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(columns: Columns<'a>, offset: i64, floor: i64, spent: &'a dyn Fn() -> bool) -> Self {
+        Self {
+            columns,
+            offset,
+            floor,
+            best: None,
+            alive: (0..columns.worths.len() as u32).collect(),
+            spent,
+            nodes: 0,
+            stopped: false,
+        }
+    }
+
     fn settled(self) -> Found {
         match self.best {
             Some(best) => Found::Best(best),
@@ -328,174 +301,6 @@ impl Search<'_> {
             }
         }
         self.consider(&chosen, score);
-    }
-
-    /// The Lagrangian bound at `prices`, dropping columns it proves useless on the way.
-    fn relax_and_fix(&mut self, prices: &Worths, slots: usize) -> (i64, Top) {
-        let mut top = Top::new(slots);
-        let mut earnings = Vec::with_capacity(self.alive.len());
-        for &column in &self.alive {
-            let earn = self.gain(column, prices);
-            earnings.push(earn);
-            top.offer(earn, column);
-        }
-        let bound = (total(prices) << TIE_BITS) + self.offset + top.sum();
-        // Forced in, a column would take the place of the least of the top earners.
-        let bar = top.bar();
-        let needed = self.target().saturating_sub(bound - bar);
-        let keep = needed.min(bar);
-        let mut at = 0;
-        self.alive.retain(|_| {
-            at += 1;
-            earnings[at - 1] >= keep
-        });
-        (bound, top)
-    }
-
-    /// Subgradient steps on the prices; returns the lowest bound and its prices.
-    fn lower_the_bound(&mut self, slots: usize, warm: Prices, steps: usize) -> (i64, Worths) {
-        let mut prices = self.first_prices(warm);
-        let mut lowest = (i64::MAX, prices);
-        let mut length = 1.0_f64;
-        let mut idle = 0;
-        for step in 0..steps {
-            let (bound, top) = self.relax_and_fix(&prices, slots);
-            let target = self.target();
-            if bound < lowest.0 {
-                lowest = (bound, prices);
-                idle = 0;
-            } else {
-                idle += 1;
-                if idle >= 5 {
-                    length *= 0.6;
-                    idle = 0;
-                    prices = lowest.1;
-                    continue;
-                }
-            }
-            if lowest.0 < target || self.alive.len() <= slots {
-                break;
-            }
-            if step % 8 == 7 {
-                // What the relaxation chose is often a better start than the greedy one.
-                let members = top.members().to_vec();
-                if !members.is_empty() {
-                    let score = self.score(&members);
-                    self.consider(&members, score);
-                }
-            }
-            let mut slope = [1_i32; LANES];
-            for &column in top.members() {
-                let worths = self.worths(column);
-                for lane in 0..LANES {
-                    slope[lane] -= i32::from(worths[lane] > prices[lane]);
-                }
-            }
-            let norm: i32 = slope.iter().map(|part| part * part).sum();
-            if norm == 0 {
-                break;
-            }
-            let gap = ((bound - target).max(0) >> TIE_BITS) as f64;
-            let step = length * gap.max(1.0) / f64::from(norm);
-            for lane in 0..LANES {
-                let moved = f64::from(prices[lane]) - step * f64::from(slope[lane]);
-                prices[lane] = moved.clamp(0.0, f64::from(1 << 30)) as i32;
-            }
-        }
-        lowest
-    }
-
-    /// Half-way between the best and the second-best worth of the start: where, for each purpose,
-    /// exactly one chosen column earns.
-    fn first_prices(&self, warm: Prices) -> Worths {
-        let Some(best) = &self.best else { return warm.0 };
-        let mut first = [0; LANES];
-        let mut second = [0; LANES];
-        for column in &best.columns {
-            for (lane, worth) in self.worths(*column).iter().enumerate() {
-                if *worth > first[lane] {
-                    second[lane] = first[lane];
-                    first[lane] = *worth;
-                } else if *worth > second[lane] {
-                    second[lane] = *worth;
-                }
-            }
-        }
-        let mut prices = [0; LANES];
-        for lane in 0..LANES {
-            prices[lane] = first[lane] - (first[lane] - second[lane]) / 4;
-        }
-        prices
-    }
-
-    fn branch_all(&mut self, prices: &Worths, slots: usize) {
-        let mut order: Vec<(i64, u32)> =
-            self.alive.iter().map(|column| (self.gain(*column, prices), *column)).collect();
-        order.sort_unstable_by_key(|(earn, column)| (std::cmp::Reverse(*earn), *column));
-        let candidates: Vec<u32> = order.into_iter().map(|(_, column)| column).collect();
-        let mut chosen = Vec::with_capacity(slots);
-        self.branch(&candidates, slots, &[0; LANES], self.offset, &mut chosen, prices);
-    }
-
-    /// Explores every choice that adds some of `candidates` to `chosen`.
-    ///
-    /// `score` is that of `chosen`; `reached` its best worth per purpose.
-    fn branch(
-        &mut self,
-        candidates: &[u32],
-        slots: usize,
-        reached: &Worths,
-        score: i64,
-        chosen: &mut Vec<u32>,
-        prices: &Worths,
-    ) {
-        self.nodes = self.nodes.wrapping_add(1);
-        if self.nodes.is_multiple_of(64) && (self.spent)() {
-            self.stopped = true;
-        }
-        if slots == 0 || self.stopped {
-            return;
-        }
-        // Submodular bound: no column ever gains more than it does now.
-        let mut gains: Vec<(i64, u32)> = Vec::with_capacity(candidates.len());
-        let mut top = Top::new(slots);
-        for &column in candidates {
-            let gain = self.gain(column, reached);
-            if gain > 0 || chosen.is_empty() {
-                gains.push((gain, column));
-                top.offer(gain, column);
-            }
-        }
-        let ceiling = score + top.sum();
-        if !chosen.is_empty() && ceiling < self.target() {
-            return;
-        }
-        // Lagrangian bound with prices no lower than what is reached already.
-        let lifted = raised(reached, prices);
-        let mut priced = Top::new(slots);
-        for &(_, column) in &gains {
-            priced.offer(self.gain(column, &lifted), column);
-        }
-        let lift = (total(&lifted) - total(reached)) << TIE_BITS;
-        if score + lift + priced.sum() < self.target() {
-            return;
-        }
-        gains.sort_unstable_by_key(|(gain, column)| (std::cmp::Reverse(*gain), *column));
-        let ordered: Vec<u32> = gains.iter().map(|(_, column)| *column).collect();
-        for (at, &(gain, column)) in gains.iter().enumerate() {
-            // Sorted by gain, so the next `slots` ones bound everything from here on.
-            let rest: i64 = gains[at..].iter().take(slots).map(|(gain, _)| (*gain).max(0)).sum();
-            let within = if chosen.is_empty() { score + rest.max(gain) } else { score + rest };
-            if within < self.target() || self.stopped {
-                return;
-            }
-            chosen.push(column);
-            let with = score + gain;
-            self.consider(&chosen.clone(), with);
-            let reached_with = raised(reached, self.worths(column));
-            self.branch(&ordered[at + 1..], slots - 1, &reached_with, with, chosen, prices);
-            chosen.pop();
-        }
     }
 }
 

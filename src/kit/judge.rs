@@ -1,33 +1,16 @@
 //! The nine rules at work: each is one function from a view to a [`Finding`].
 //!
-//! The solver reads only the standing, so the same code judges ten million views and explains one.
+//! The solver reads only the standing (see [`super::screen`]), so the same code judges ten million
+//! views and explains one.
 
-use super::bench::Bench;
-use super::rules::{
-    Assessment, Detail, Fact, Finding, Rule, Standing, SunFilter, Usage, Verdict, verdict_of,
-};
+use super::bench::{Bench, Relief};
+use super::rules::{Assessment, Detail, Fact, Finding, Rule, Standing, SunFilter, Usage};
 use crate::eye::light::WIDEST_EXIT_PUPIL_MM;
-use crate::eye::{Glasses, Light, ReliefNeed, ReliefReason};
+use crate::eye::{Glasses, Light, ReliefReason};
 use crate::optics::{
     self, ApparentField, Barlow, Barrel, Eyepiece, FocalRatio, Layout, Mass, ObstructionRatio,
     Travel, View,
 };
-
-/// What the solver needs of all rules on a view that may be used: how well.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Screen {
-    /// Rules other than the edge of field that make the view a compromise.
-    pub(crate) compromises: u8,
-    /// Comfort at the eye, 0 to 1.
-    pub(crate) comfort: f32,
-    /// Share of the field's width that is clean to its edge.
-    pub(crate) clean_share: f32,
-    /// Share of the light that the iris loses.
-    pub(crate) light_loss: f32,
-}
-
-/// Clean share of the field where the eyepiece's class is not known. `common practice, no source`.
-const CLEAN_SHARE_OF_UNKNOWN_CLASS: f64 = 0.7;
 
 impl Bench<'_> {
     /// Judges one view by all nine rules.
@@ -36,47 +19,17 @@ impl Bench<'_> {
         let view = View::of(self.telescope, eyepiece, barlow);
         Assessment {
             findings: [
-                self.fits(eyepiece, barlow),
+                self.fits(eyepiece.barrel(), barlow),
                 self.beam_in_pupil(&view),
                 self.thin_beam(&view),
                 self.ceiling(&view),
-                self.eye_relief(&view, eyepiece),
+                self.relief.judge(view.exit_pupil().mm(), eyepiece),
                 self.focus(eyepiece, barlow),
                 self.field_edge(&view, eyepiece),
                 self.balance(eyepiece, barlow),
                 self.sun(),
             ],
         }
-    }
-
-    /// The same rules, for the solver: `None` where any rule forbids the view.
-    #[inline]
-    pub(crate) fn screen(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Option<Screen> {
-        let view = View::of(self.telescope, eyepiece, barlow);
-        let mut compromises = 0;
-        let mut pass = |finding: Finding| match verdict_of(finding.rule, finding.standing) {
-            Verdict::Suits => Some(()),
-            Verdict::Compromise => {
-                compromises += 1;
-                Some(())
-            }
-            Verdict::Unsuitable => None,
-        };
-        // The rules that forbid most come first; the edge of field never forbids.
-        pass(self.thin_beam(&view))?;
-        pass(self.ceiling(&view))?;
-        pass(self.eye_relief(&view, eyepiece))?;
-        pass(self.beam_in_pupil(&view))?;
-        pass(self.fits(eyepiece, barlow))?;
-        pass(self.focus(eyepiece, barlow))?;
-        pass(self.balance(eyepiece, barlow))?;
-        pass(self.sun())?;
-        Some(Screen {
-            compromises,
-            comfort: self.comfort(&view, eyepiece),
-            clean_share: self.clean_share(&view, eyepiece) as f32,
-            light_loss: self.light(&view).loss() as f32,
-        })
     }
 
     /// What becomes of the beam at the pupil. An obstruction that is not recorded counts as none:
@@ -88,35 +41,35 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn fits(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Finding {
+    pub(super) fn fits(&self, own: Option<Barrel>, barlow: Option<&Barlow>) -> Finding {
         let focuser = self.telescope.focuser();
         let found = |standing, detail| Finding {
             rule: Rule::Fits,
             standing,
-            value: eyepiece.barrel().map(Barrel::mm),
+            value: own.map(Barrel::mm),
             limit: focuser.map(Barrel::mm),
             detail,
         };
         if let Some(barlow) = barlow
-            && let (Some(own), Some(into)) = (barlow.barrel, focuser)
-            && !own.fits_into(into)
+            && let (Some(barrel), Some(into)) = (barlow.barrel, focuser)
+            && !barrel.fits_into(into)
         {
             return found(Standing::Unsuitable, Detail::BarlowTooWide { into });
         }
         let hole = barlow.map_or(focuser, |barlow| barlow.barrel);
-        if let (Some(own), Some(into)) = (eyepiece.barrel(), hole)
+        if let (Some(own), Some(into)) = (own, hole)
             && !own.fits_into(into)
         {
             let detail = Detail::EyepieceTooWide { into, barlow: barlow.is_some() };
             return found(Standing::Unsuitable, detail);
         }
-        if eyepiece.barrel().is_none() {
+        if own.is_none() {
             found(Standing::NotKnown, Detail::Missing(Fact::EyepieceBarrel))
         } else if focuser.is_none() {
             found(Standing::NotKnown, Detail::Missing(Fact::FocuserBarrel))
         } else if hole.is_none() {
             found(Standing::NotKnown, Detail::Missing(Fact::BarlowBarrel))
-        } else if eyepiece.barrel() != hole || hole != focuser {
+        } else if own != hole || hole != focuser {
             found(Standing::Suits, Detail::GoesInWithAdapter)
         } else {
             found(Standing::Suits, Detail::GoesIn)
@@ -124,7 +77,7 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn beam_in_pupil(&self, view: &View) -> Finding {
+    pub(super) fn beam_in_pupil(&self, view: &View) -> Finding {
         let beam = view.exit_pupil().mm();
         let typical = self.pupil.typical.mm();
         let found = |standing, limit, detail| Finding {
@@ -177,7 +130,7 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn thin_beam(&self, view: &View) -> Finding {
+    pub(super) fn thin_beam(&self, view: &View) -> Finding {
         let beam = view.exit_pupil().mm();
         let settings = self.settings;
         let found = |standing, limit, detail| Finding {
@@ -202,7 +155,7 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn ceiling(&self, view: &View) -> Finding {
+    pub(super) fn ceiling(&self, view: &View) -> Finding {
         let power = view.magnification().times();
         let found = |standing, limit, detail| Finding {
             rule: Rule::Ceiling,
@@ -231,70 +184,7 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn eye_relief(&self, view: &View, eyepiece: &Eyepiece) -> Finding {
-        let beam = view.exit_pupil().mm();
-        let need = self.relief.at(beam);
-        let found = |standing, detail| Finding {
-            rule: Rule::EyeRelief,
-            standing,
-            value: eyepiece.relief().map(optics::EyeRelief::mm),
-            limit: Some(match standing {
-                Standing::Unsuitable => need.floor.mm(),
-                _ => need.comfortable.mm(),
-            }),
-            detail,
-        };
-        let Some(relief) = eyepiece.relief() else {
-            return found(Standing::NotKnown, Detail::Missing(Fact::EyeRelief));
-        };
-        let standing = if relief >= need.comfortable {
-            Standing::Suits
-        } else if relief >= need.floor {
-            Standing::Compromise
-        } else {
-            Standing::Unsuitable
-        };
-        let hidden_below_mm = self.relief.hidden_below_mm;
-        match need.reason {
-            ReliefReason::BareEye => {
-                let blurred = hidden_below_mm > 0.0 && beam > hidden_below_mm;
-                if blurred && standing == Standing::Suits {
-                    let detail = Detail::AstigmatismShows { hidden_below_mm };
-                    return found(Standing::Compromise, detail);
-                }
-                found(standing, Detail::BareRelief)
-            }
-            ReliefReason::CylinderHidden { .. } => {
-                let detail = Detail::GlassesMayComeOff { hidden_below_mm, a_little_blur: false };
-                found(standing, detail)
-            }
-            ReliefReason::CylinderNearlyHidden { .. } if standing == Standing::Compromise => {
-                let detail = Detail::GlassesMayComeOff { hidden_below_mm, a_little_blur: true };
-                found(standing, detail)
-            }
-            _ if self.glasses == Glasses::NotKnown && standing == Standing::Suits => {
-                found(Standing::NotKnown, Detail::Missing(Fact::Glasses))
-            }
-            _ => found(standing, Detail::GlassesRelief),
-        }
-    }
-
-    /// Comfort at the eye: from 0.7 at the least relief to 1 at 5 mm beyond the comfortable one.
-    #[inline]
-    fn comfort(&self, view: &View, eyepiece: &Eyepiece) -> f32 {
-        let need: &ReliefNeed = self.relief.at(view.exit_pupil().mm());
-        let Some(relief) = eyepiece.relief() else { return 0.7 };
-        let (relief, least, comfortable) = (relief.mm(), need.floor.mm(), need.comfortable.mm());
-        let comfort = if relief >= comfortable {
-            0.92 + 0.08 * ((relief - comfortable) / 5.0).min(1.0)
-        } else {
-            0.7 + 0.22 * ((relief - least) / (comfortable - least)).max(0.0)
-        };
-        comfort as f32
-    }
-
-    #[inline]
-    fn focus(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Finding {
+    pub(super) fn focus(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Finding {
         let found = |standing, value: Option<f64>, limit: Option<f64>, detail| Finding {
             rule: Rule::Focus,
             standing,
@@ -302,7 +192,7 @@ impl Bench<'_> {
             limit,
             detail,
         };
-        let takes_off = self.glasses == Glasses::TakesOff;
+        let takes_off = self.relief.glasses == Glasses::TakesOff;
         let Some(sphere) = self.sphere else {
             return if takes_off {
                 found(Standing::NotKnown, None, None, Detail::Missing(Fact::Sphere))
@@ -310,7 +200,7 @@ impl Bench<'_> {
                 found(Standing::Suits, None, None, Detail::FocusNoMatter)
             };
         };
-        if matches!(self.glasses, Glasses::KeepsOn | Glasses::NotKnown) {
+        if matches!(self.relief.glasses, Glasses::KeepsOn | Glasses::NotKnown) {
             return found(Standing::Suits, None, None, Detail::FocusNoMatter);
         }
         let shift_mm = optics::focus::focus_shift_mm(eyepiece, barlow, sphere);
@@ -329,18 +219,9 @@ impl Bench<'_> {
         }
     }
 
-    /// Share of the field's width that is clean of coma and of the class's own faults.
-    #[inline]
-    fn clean_share(&self, view: &View, eyepiece: &Eyepiece) -> f64 {
-        let class = eyepiece.class().map_or(CLEAN_SHARE_OF_UNKNOWN_CLASS, |class| {
-            (view.effective_focal_ratio().number() / class.fastest_focal_ratio()).min(1.0)
-        });
-        class.min(self.coma_free_share(eyepiece).unwrap_or(1.0))
-    }
-
     /// Share of the field's width that is clean of coma; none where that is not known.
     #[inline]
-    fn coma_free_share(&self, eyepiece: &Eyepiece) -> Option<f64> {
+    pub(super) fn coma_free_share(&self, eyepiece: &Eyepiece) -> Option<f64> {
         match self.telescope.layout() {
             Layout::Unknown => None,
             layout if layout.is_paraboloid() => {
@@ -383,7 +264,7 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn balance(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Finding {
+    pub(super) fn balance(&self, eyepiece: &Eyepiece, barlow: Option<&Barlow>) -> Finding {
         let found = |standing, value: Option<f64>, limit: Option<f64>, detail| Finding {
             rule: Rule::Balance,
             standing,
@@ -412,13 +293,76 @@ impl Bench<'_> {
     }
 
     #[inline]
-    fn sun(&self) -> Finding {
+    pub(super) fn sun(&self) -> Finding {
         let (standing, detail) = match (self.usage, self.sun_filter) {
             (Usage::Night, _) => (Standing::Suits, Detail::NightOnly),
             (_, SunFilter::Verified) => (Standing::Suits, Detail::FilterVerified),
             (_, SunFilter::Missing) => (Standing::Blocked, Detail::NoFilter),
         };
         Finding { rule: Rule::Sun, standing, value: None, limit: None, detail }
+    }
+}
+
+impl Relief {
+    /// The rule on eye relief.
+    pub(super) fn judge(&self, beam_mm: f64, eyepiece: &Eyepiece) -> Finding {
+        let need = self.at(beam_mm);
+        let found = |standing, detail| Finding {
+            rule: Rule::EyeRelief,
+            standing,
+            value: eyepiece.relief().map(optics::EyeRelief::mm),
+            limit: Some(match standing {
+                Standing::Unsuitable => need.floor.mm(),
+                _ => need.comfortable.mm(),
+            }),
+            detail,
+        };
+        let Some(relief) = eyepiece.relief() else {
+            return found(Standing::NotKnown, Detail::Missing(Fact::EyeRelief));
+        };
+        let standing = if relief >= need.comfortable {
+            Standing::Suits
+        } else if relief >= need.floor {
+            Standing::Compromise
+        } else {
+            Standing::Unsuitable
+        };
+        let hidden_below_mm = self.hidden_below_mm;
+        match need.reason {
+            ReliefReason::BareEye => {
+                let blurred = hidden_below_mm > 0.0 && beam_mm > hidden_below_mm;
+                if blurred && standing == Standing::Suits {
+                    let detail = Detail::AstigmatismShows { hidden_below_mm };
+                    return found(Standing::Compromise, detail);
+                }
+                found(standing, Detail::BareRelief)
+            }
+            ReliefReason::CylinderHidden { .. } => {
+                let detail = Detail::GlassesMayComeOff { hidden_below_mm, a_little_blur: false };
+                found(standing, detail)
+            }
+            ReliefReason::CylinderNearlyHidden { .. } if standing == Standing::Compromise => {
+                let detail = Detail::GlassesMayComeOff { hidden_below_mm, a_little_blur: true };
+                found(standing, detail)
+            }
+            _ if self.glasses == Glasses::NotKnown && standing == Standing::Suits => {
+                found(Standing::NotKnown, Detail::Missing(Fact::Glasses))
+            }
+            _ => found(standing, Detail::GlassesRelief),
+        }
+    }
+
+    /// Comfort at the eye: from 0.7 at the least relief to 1 at 5 mm beyond the comfortable one.
+    pub(super) fn comfort(&self, beam_mm: f64, eyepiece: &Eyepiece) -> f32 {
+        let need = self.at(beam_mm);
+        let Some(relief) = eyepiece.relief() else { return 0.7 };
+        let (relief, least, comfortable) = (relief.mm(), need.floor.mm(), need.comfortable.mm());
+        let comfort = if relief >= comfortable {
+            0.92 + 0.08 * ((relief - comfortable) / 5.0).min(1.0)
+        } else {
+            0.7 + 0.22 * ((relief - least) / (comfortable - least)).max(0.0)
+        };
+        comfort as f32
     }
 }
 

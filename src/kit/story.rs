@@ -4,7 +4,8 @@
 use super::bench::Bench;
 use super::choose::{LANES, Worths};
 use super::rules::{Assessment, Finding, Verdict};
-use super::solve::{Kit, Solver};
+use super::shelf::Kit;
+use super::solve::Solver;
 use super::worth::{Scale, VALUE_UNIT};
 use crate::eye;
 use crate::optics::{self, FieldBasis, View};

@@ -21,9 +21,10 @@
 
 use super::bench::Bench;
 use super::choose::{LANES, Worths};
-use super::judge::Screen;
+
 use super::purpose::{DAY, KINDS, Kind, NIGHT, Purpose, SUN};
 use super::rules::Usage;
+use super::screen::Screen;
 use crate::optics::{self, Barlow, Eyepiece, limits};
 
 /// What every admissible view is worth to every purpose, at least.
@@ -105,6 +106,9 @@ impl<'a> Lens<'a> {
     }
 }
 
+/// How near a beam comes to each purpose's ideal.
+pub(crate) type Nearness = [f32; LANES];
+
 /// The scale of worth for one telescope and one question.
 #[derive(Debug, Clone)]
 pub(crate) struct Scale {
@@ -115,6 +119,13 @@ pub(crate) struct Scale {
     /// 1 / (1.4 × size) per degree; very large for points.
     pub(super) fit: [f32; LANES],
     pub(super) by_kind: [f32; KINDS],
+    /// The same by lane.
+    by_lane: [f32; LANES],
+    /// One in the lanes that drift and field leave alone, that want a field to sweep with, that want
+    /// time: no more than one of the three in each.
+    still: [f32; LANES],
+    sweeps: [f32; LANES],
+    drifts: [f32; LANES],
     ln_focal_ratio: f32,
     pub(super) focal_length_mm: f32,
     pub(super) tracks: bool,
@@ -157,6 +168,10 @@ impl Scale {
             ln_ideal: [0.0; LANES],
             fit: [0.0; LANES],
             by_kind,
+            by_lane: [0.0; LANES],
+            still: [0.0; LANES],
+            sweeps: [0.0; LANES],
+            drifts: [0.0; LANES],
             ln_focal_ratio: bench.focal_ratio.number().ln() as f32,
             focal_length_mm: bench.telescope.focal_length().mm() as f32,
             tracks: bench.tracks,
@@ -167,6 +182,13 @@ impl Scale {
             let ideal = ideal.max(thinnest).min(widest);
             scale.weights[lane] = purpose.weight.cast_signed();
             scale.kinds[lane] = purpose.kind as u8;
+            scale.by_lane[lane] = by_kind[purpose.kind as usize];
+            let motion = match purpose.kind {
+                Kind::Wide | Kind::Faint => &mut scale.still,
+                Kind::Sweep => &mut scale.sweeps,
+                Kind::Detail | Kind::Sharp => &mut scale.drifts,
+            };
+            motion[lane] = 1.0;
             scale.ln_ideal[lane] = ideal.ln() as f32;
             scale.fit[lane] =
                 if purpose.size_deg > 0.0 { (1.0 / (1.4 * purpose.size_deg)) as f32 } else { 1e9 };
@@ -179,16 +201,28 @@ impl Scale {
         self.mix
     }
 
+    /// How near the beam comes to each purpose's ideal, 0 to 1, for a focal length in mm and a
+    /// Barlow's factor, both as natural logarithms.
+    pub(crate) fn nearness(&self, ln_focal_length: f32, ln_factor: f32) -> Nearness {
+        let ln_beam = ln_focal_length - self.ln_focal_ratio - ln_factor;
+        let mut nearness = [0.0; LANES];
+        for (nearness, ideal) in nearness.iter_mut().zip(self.ln_ideal) {
+            let off = ln_beam - ideal;
+            let near = (1.0 - off * off * INVERSE_REACH_SQUARED).max(0.0);
+            *nearness = near * near;
+        }
+        nearness
+    }
+
     /// Weight times worth for each purpose, in units of 2⁻³⁰.
     #[inline]
     pub(crate) fn weigh(
         &self,
         glass: Glass,
-        ln_factor: f32,
+        nearness: &Nearness,
         factor: f32,
         screen: Screen,
     ) -> Worths {
-        let ln_beam = glass.ln_focal_length - self.ln_focal_ratio - ln_factor;
         let field_deg = glass.field_mm / (self.focal_length_mm * factor) * 57.295_78;
         let useful_deg = field_deg * (0.5 + 0.5 * screen.clean_share);
         let compromises = usize::from(screen.compromises).min(PER_COMPROMISE.len() - 1);
@@ -199,22 +233,13 @@ impl Scale {
             let seconds = field_deg * (3600.0 / optics::SIDEREAL_RATE_ARCSEC_PER_S as f32);
             seconds / (seconds + 30.0)
         };
-        let mut quality = [0.0_f32; KINDS];
-        quality[Kind::Sweep as usize] = self.by_kind[0] * base * (field_deg / (field_deg + 1.0));
-        quality[Kind::Wide as usize] = self.by_kind[1] * base;
-        quality[Kind::Faint as usize] = self.by_kind[2] * base;
-        quality[Kind::Detail as usize] = self.by_kind[3] * base * drift;
-        quality[Kind::Sharp as usize] = self.by_kind[4] * base * drift;
-        let mut spread = [0.0_f32; LANES];
-        for lane in 0..LANES {
-            spread[lane] = quality[usize::from(self.kinds[lane]) % KINDS];
-        }
+        let sweep = field_deg / (field_deg + 1.0);
         let mut worths = [0; LANES];
         for lane in 0..LANES {
-            let off = ln_beam - self.ln_ideal[lane];
-            let near = (1.0 - off * off * INVERSE_REACH_SQUARED).max(0.0);
             let fit = (useful_deg * self.fit[lane]).min(1.0);
-            let worth = LEAST + (1.0 - LEAST) * (near * near) * (fit * fit) * spread[lane];
+            let motion = self.still[lane] + self.sweeps[lane] * sweep + self.drifts[lane] * drift;
+            let quality = self.by_lane[lane] * base * motion;
+            let worth = LEAST + (1.0 - LEAST) * nearness[lane] * (fit * fit) * quality;
             // Adding 2²³ to a smaller float rounds it to a whole number in the low bits.
             let rounded =
                 (worth * WORTH_ROUNDING + 8_388_608.0).to_bits().cast_signed() - 0x4B00_0000;

@@ -28,8 +28,14 @@ fn median(mut times: Vec<f64>) -> f64 {
 
 fn main() {
     let args: Vec<String> = std::env::args().collect();
-    let export = args.iter().position(|arg| arg == "--export").map(|at| args[at + 1].clone());
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let named = |name: &str| args.iter().position(|arg| arg == name).map(|at| args[at + 1].clone());
+    let export = named("--export");
+    // One size alone, without the greedy comparison: for a profiler.
+    let only = named("--only").map(|items| items.parse::<usize>().expect("a number of items"));
+    let threads = named("--threads").map_or_else(
+        || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
+        |count| count.parse().expect("a number of threads"),
+    );
     let settings = Settings::default();
     let mut exported = Vec::new();
 
@@ -43,7 +49,10 @@ fn main() {
         "{:>7} {:>7} {:>11} {:>11} {:>11} {:>9} {:>11} {:>9}",
         "items", "shelves", "median ms", "worst ms", "greedy ms", "worse", "mean loss", "peak MB"
     );
-    for (items, shelves) in [(20, 200), (200, 60), (2_000, 12), (20_000, 3)] {
+    let sizes = [(20, 200), (200, 60), (2_000, 12), (20_000, 3)];
+    for (items, shelves) in
+        sizes.into_iter().filter(|(items, _)| only.is_none_or(|one| one == *items))
+    {
         let mut times = Vec::new();
         let mut greedy_times = Vec::new();
         let mut worse = 0_u32;

@@ -4,7 +4,7 @@ use super::*;
 use crate::eye::{Observer, Prescription};
 use crate::kit::Settings;
 use crate::kit::explain::Subject;
-use crate::kit::rules::Question;
+use crate::kit::rules::{Question, Verdict, verdict_of};
 use crate::optics::{
     Age, Aperture, BarlowFactor, Cylinder, EyeRelief, EyepieceFocalLength, EyepieceSpec,
     Obstruction, OpticalClass, Seeing, Sphere, Telescope, TelescopeFocalLength, TelescopeSpec,

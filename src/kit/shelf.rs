@@ -1,0 +1,70 @@
+//! What may be chosen from, and what an answer is.
+
+use super::rules::SunFilter;
+use crate::optics::{Barlow, Eyepiece, Telescope};
+
+/// A telescope on the shelf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShelfTelescope {
+    /// Its optics.
+    pub spec: Telescope,
+    /// Whether a verified solar filter goes with it.
+    pub sun_filter: SunFilter,
+}
+
+/// What may be chosen from. Ties go to the piece that stands earlier, so pass pieces in the order
+/// of their ids.
+#[derive(Debug, Clone, Copy)]
+pub struct Shelf<'a> {
+    /// Telescopes.
+    pub telescopes: &'a [ShelfTelescope],
+    /// Eyepieces.
+    pub eyepieces: &'a [Eyepiece],
+    /// Barlows.
+    pub barlows: &'a [Barlow],
+}
+
+/// How large a kit may be and how many are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Most eyepieces in a kit, 1 to 8.
+    pub max_eyepieces: usize,
+    /// Whether a Barlow may be in a kit.
+    pub barlow: bool,
+    /// How many telescopes' kits to answer with, at most.
+    pub limit: usize,
+}
+
+/// One telescope with its best eyepieces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kit {
+    /// Position in [`Shelf::telescopes`].
+    pub telescope: usize,
+    /// Positions in [`Shelf::eyepieces`], ascending.
+    pub eyepieces: Vec<usize>,
+    /// Position in [`Shelf::barlows`].
+    pub barlow: Option<usize>,
+    /// Worth to all purposes less the pieces' costs.
+    pub value: f64,
+}
+
+/// How much of the answer is proven.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Proof {
+    /// No kit on the shelf is better.
+    Optimal,
+    /// The budget ended first; no kit is better by more than this.
+    BudgetSpent {
+        /// The largest possible improvement on the best kit.
+        gap: f64,
+    },
+}
+
+/// The answer: the best kit per telescope, best first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// At most [`Wanted::limit`] kits.
+    pub kits: Vec<Kit>,
+    /// Whether they are proven.
+    pub proof: Proof,
+}

@@ -1,0 +1,104 @@
+//! What pieces cost a kit, and identical pieces folded into one.
+
+use std::collections::HashMap;
+
+use super::Solver;
+use crate::kit::choose::burden;
+use crate::kit::worth::VALUE_UNIT;
+use crate::optics::{Barlow, Eyepiece};
+
+/// Carrying one more piece, in units of 2⁻³⁰: 0.004.
+const CARRY: i32 = 4_294_967;
+
+/// What the absence of the only copy takes from others, in units of 2⁻³⁰: 0.002.
+const SCARCE: i32 = 2_147_484;
+
+/// What each piece on the shelf costs a kit, by position.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Costs {
+    /// Telescopes.
+    pub telescopes: Vec<f64>,
+    /// Eyepieces.
+    pub eyepieces: Vec<f64>,
+    /// Barlows.
+    pub barlows: Vec<f64>,
+}
+
+fn spread<K: std::hash::Hash + Eq + Clone>(
+    keys: impl Iterator<Item = K>,
+    into: &mut [f64],
+    cost: impl Fn(usize) -> i32,
+) {
+    let keys: Vec<K> = keys.collect();
+    let mut copies: HashMap<K, usize> = HashMap::new();
+    for key in &keys {
+        *copies.entry(key.clone()).or_default() += 1;
+    }
+    for (key, into) in keys.iter().zip(into) {
+        *into = f64::from(cost(copies.get(key).copied().unwrap_or(1))) * VALUE_UNIT;
+    }
+}
+
+impl Solver<'_> {
+    /// What each piece costs: telescopes, eyepieces, Barlows, by position on the shelf.
+    #[must_use]
+    pub fn costs(&self) -> Costs {
+        let mut costs = Costs {
+            telescopes: vec![0.0; self.shelf.telescopes.len()],
+            eyepieces: vec![0.0; self.shelf.eyepieces.len()],
+            barlows: vec![0.0; self.shelf.barlows.len()],
+        };
+        let keys = self.shelf.telescopes.iter().map(|one| (one.spec.fold_key(), one.sun_filter));
+        spread(keys, &mut costs.telescopes, scarcity);
+        let carried = |copies| CARRY + scarcity(copies);
+        spread(self.shelf.eyepieces.iter().map(Eyepiece::fold_key), &mut costs.eyepieces, carried);
+        spread(self.shelf.barlows.iter().map(Barlow::fold_key), &mut costs.barlows, carried);
+        costs
+    }
+}
+
+/// A group of identical pieces.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Piece {
+    /// Position of the first of them.
+    pub(super) first: usize,
+    /// How many there are.
+    pub(super) copies: usize,
+    /// What one costs, with the tie-break.
+    pub(super) burden: i64,
+}
+
+pub(super) fn fold<K: std::hash::Hash + Eq>(keys: impl Iterator<Item = K>) -> Vec<(usize, usize)> {
+    let mut seen: HashMap<K, usize> = HashMap::new();
+    let mut groups: Vec<(usize, usize)> = Vec::new();
+    for (at, key) in keys.enumerate() {
+        match seen.entry(key) {
+            std::collections::hash_map::Entry::Occupied(group) => groups[*group.get()].1 += 1,
+            std::collections::hash_map::Entry::Vacant(place) => {
+                place.insert(groups.len());
+                groups.push((at, 1));
+            }
+        }
+    }
+    groups
+}
+
+pub(super) fn scarcity(copies: usize) -> i32 {
+    SCARCE / i32::try_from(copies).unwrap_or(i32::MAX).max(1)
+}
+
+/// Masses that nobody recorded count as heavy in a tie.
+const UNKNOWN_MASS_G: u32 = 65_535;
+
+pub(super) fn pieces(
+    groups: Vec<(usize, usize)>,
+    mass_g: impl Fn(usize) -> Option<f64>,
+) -> Vec<Piece> {
+    groups
+        .into_iter()
+        .map(|(first, copies)| {
+            let mass = mass_g(first).map_or(UNKNOWN_MASS_G, |mass| mass.round() as u32);
+            Piece { first, copies, burden: burden(CARRY + scarcity(copies), mass) }
+        })
+        .collect()
+}
