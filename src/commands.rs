@@ -6,6 +6,7 @@
 mod account;
 mod demo;
 mod kits;
+mod mail;
 mod running;
 mod serve;
 mod tables;

@@ -10,6 +10,7 @@
 //! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
+//! * [`post`] – letters to members: written down with their reason, sent by a worker.
 //! * [`app`] – the one table of addresses, the state and the wiring.
 //! * [`demo`] – the invented demo club.
 //!
@@ -28,6 +29,7 @@ pub mod kit;
 pub mod lending;
 pub mod optics;
 pub mod people;
+pub mod post;
 pub mod profile;
 pub mod sheet;
 pub mod shelf;

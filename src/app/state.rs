@@ -3,6 +3,7 @@
 use axum::extract::FromRef;
 
 use crate::people::password::Hasher;
+use crate::post::{MailServer, Post, Worker};
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::site::Site;
@@ -18,12 +19,22 @@ pub struct AppState {
     pub site: Site,
     /// Makes and checks password hashes.
     pub hasher: Hasher,
+    /// The way to the mail server.
+    pub post: Post,
 }
 
 impl AppState {
     /// The state of a service on this database.
     #[must_use]
     pub fn new(store: Store, clock: Clock, site: Site) -> Self {
-        Self { store, clock, site, hasher: Hasher::default() }
+        Self { store, clock, site, hasher: Hasher::default(), post: Post::default() }
+    }
+
+    /// The same with a mail server, and the worker that must run for letters to be sent.
+    #[must_use]
+    pub fn with_mail(self, server: MailServer) -> (Self, Worker) {
+        let Self { store, clock, site, .. } = self.clone();
+        let (post, worker) = Post::open(store, clock, site, server);
+        (Self { post, ..self }, worker)
     }
 }

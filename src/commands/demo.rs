@@ -11,6 +11,7 @@ use clap::Args;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
+use super::mail::MailOptions;
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
 use crate::demo::{self, Access, AccessFile};
@@ -35,6 +36,8 @@ pub struct Options {
     /// The date that the club's calendar stands at, such as 2026-06-05; without it, today's.
     #[arg(long, env = "BORROWED_LIGHT_TODAY")]
     today: Option<Date>,
+    #[command(flatten)]
+    mail: MailOptions,
 }
 
 /// A folder that is cleared away when the demo ends, if it was made for it.
@@ -58,6 +61,7 @@ impl Drop for Folder {
 /// # Errors
 /// The folder is not empty, the address is taken, or the database can't be used.
 pub async fn run(options: Options) -> Result<ExitCode, Failure> {
+    let mail = options.mail.server()?;
     let folder = match options.data {
         Some(path) => given(path)?,
         None => temporary()?,
@@ -81,7 +85,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         ))
     })?;
     greet(&base_url, &accounts, &folder);
-    running.until_stopped(AppState::new(store, clock, Site::new(demo::CLUB))).await;
+    let site = Site::new(demo::CLUB).listening_at(&base_url);
+    running.until_stopped(AppState::new(store, clock, site), mail).await;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -4,14 +4,19 @@ use std::net::SocketAddr;
 use std::os::unix::fs::DirBuilderExt as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::Duration;
 
 use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 use crate::app::{AppState, app};
 use crate::club::ClubError;
+use crate::post::MailServer;
 use crate::store::{Store, StoreError};
 use crate::web::server::{Ending, Limits, serve};
+
+/// How long the letter that is under way may take in the end.
+const LAST_LETTER: Duration = Duration::from_secs(5);
 
 /// Why a command could not do its work.
 #[derive(Debug, thiserror::Error)]
@@ -123,11 +128,22 @@ impl Running {
         self.address
     }
 
-    /// Serves until SIGTERM or SIGINT, finishes what is under way, tidies the database. A second
-    /// signal ends the process at once.
-    pub async fn until_stopped(self, state: AppState) {
+    /// Serves and sends letters until SIGTERM or SIGINT, finishes what is under way, tidies the
+    /// database. A second signal ends the process at once.
+    pub async fn until_stopped(self, state: AppState, mail: Option<MailServer>) {
         let store = state.store.clone();
         let mut signals = self.signals;
+        let (state, worker) = match mail.map(|server| state.clone().with_mail(server)) {
+            Some((state, worker)) => (state, Some(worker)),
+            None => (state, None),
+        };
+        let (tell_worker, told_worker) = tokio::sync::oneshot::channel::<()>();
+        let sending = worker.map(|worker| {
+            tokio::spawn(worker.run(async {
+                // An error means that the server is gone, which is the same.
+                let _ = told_worker.await;
+            }))
+        });
         let (tell, told) = tokio::sync::oneshot::channel::<()>();
         tokio::spawn(async move {
             signals.next().await;
@@ -144,6 +160,12 @@ impl Running {
         let ending = serve(self.listener, app(state), Limits::default(), stop).await;
         if let Ending::CutOff(connections) = ending {
             tracing::warn!(connections, "connections were cut off");
+        }
+        drop(tell_worker);
+        if let Some(sending) = sending
+            && tokio::time::timeout(LAST_LETTER, sending).await.is_err()
+        {
+            tracing::warn!("a letter was left on its way to the mail server");
         }
         store.close().await;
     }

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use clap::Args;
 use jiff::tz::TimeZone;
 
+use super::mail::MailOptions;
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
 use crate::club::{Club, NoSuchZone, Zone, club, put_club};
@@ -41,6 +42,8 @@ pub struct Options {
     /// this machine's.
     #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_parser = Zone::new)]
     time_zone: Option<Zone>,
+    #[command(flatten)]
+    mail: MailOptions,
 }
 
 fn read_name(text: &str) -> Result<Name, BadText> {
@@ -52,6 +55,7 @@ fn read_name(text: &str) -> Result<Name, BadText> {
 /// # Errors
 /// The data can't be used, or the address is taken.
 pub async fn run(options: Options) -> Result<ExitCode, Failure> {
+    let mail = options.mail.server()?;
     let store = open_or_create(&options.data).await?;
     let club = settle(&store, options.club, options.time_zone).await?;
     let mut site = Site::new(club.name.as_str()).behind(options.trusted_proxy);
@@ -73,7 +77,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         );
     }
     invite_first(&store, &clock, &base_url).await?;
-    running.until_stopped(AppState::new(store, clock, site)).await;
+    let site = site.listening_at(&base_url);
+    running.until_stopped(AppState::new(store, clock, site), mail).await;
     Ok(ExitCode::SUCCESS)
 }
 

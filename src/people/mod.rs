@@ -2,6 +2,7 @@
 
 pub mod access;
 pub mod account;
+mod addressee;
 pub mod check;
 pub mod invite;
 mod member;
@@ -17,6 +18,7 @@ pub mod sign_in_page;
 pub mod throttle;
 pub mod token;
 
+pub use addressee::{Addressee, addressee_of_account, addressee_of_member};
 pub use member::{
     BirthYear, Email, EyeRecord, MemberFacts, MemberId, MemberNumber, MemberRecord, MemberState,
     NotABirthYear, NotAnEmail, WrittenCylinder,

@@ -14,6 +14,8 @@ pub struct Site {
     pub club: Arc<str>,
     /// The address that browsers use, such as `https://lend.example.org`, if it was given.
     public: Option<Arc<str>>,
+    /// The address it listens on, for links where no public one was given.
+    here: Option<Arc<str>>,
     /// Proxies whose `X-Forwarded-For` is believed.
     proxies: Arc<[IpAddr]>,
 }
@@ -47,6 +49,21 @@ impl Site {
         }
         self.public = Some(address.trim_end_matches('/').to_ascii_lowercase().into());
         Ok(self)
+    }
+
+    /// Says where the service listens, such as `http://127.0.0.1:8420`.
+    #[must_use]
+    pub fn listening_at(mut self, address: &str) -> Self {
+        self.here = Some(address.trim_end_matches('/').into());
+        self
+    }
+
+    /// A link to one of our pages that works outside of them, as in a letter. It never leans on
+    /// what a request says of the host, which a stranger can choose.
+    #[must_use]
+    pub fn link(&self, path: &str) -> String {
+        let base = self.public.as_deref().or(self.here.as_deref()).unwrap_or_default();
+        format!("{base}{path}")
     }
 
     /// Names the proxies whose `X-Forwarded-For` is believed.
