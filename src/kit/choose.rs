@@ -155,6 +155,7 @@ pub(crate) fn choose(
     search.settled()
 }
 
+#[inline]
 fn above(worths: &Worths, base: &Worths) -> i32 {
     let mut sum = 0;
     for lane in 0..LANES {
@@ -163,6 +164,7 @@ fn above(worths: &Worths, base: &Worths) -> i32 {
     sum
 }
 
+#[inline]
 fn total(worths: &Worths) -> i64 {
     let mut sum = 0;
     for worth in worths {
@@ -171,6 +173,7 @@ fn total(worths: &Worths) -> i64 {
     sum
 }
 
+#[inline]
 fn raised(base: &Worths, by: &Worths) -> Worths {
     let mut result = *base;
     for lane in 0..LANES {
@@ -213,18 +216,22 @@ impl<'a> Search<'a> {
     }
 
     /// The score a choice must reach to matter; ties are still looked at.
+    #[inline]
     fn target(&self) -> i64 {
         self.best.as_ref().map_or(self.floor, |best| best.score)
     }
 
+    #[inline]
     fn worths(&self, column: u32) -> &Worths {
         &self.columns.worths[column as usize]
     }
 
+    #[inline]
     fn burden(&self, column: u32) -> i64 {
         self.columns.burdens[column as usize]
     }
 
+    #[inline]
     fn gain(&self, column: u32, base: &Worths) -> i64 {
         (i64::from(above(self.worths(column), base)) << TIE_BITS) - self.burden(column)
     }

@@ -16,10 +16,12 @@ impl Top {
     }
 
     /// The smallest earning a newcomer replaces: zero while there is room.
+    #[inline]
     pub(super) fn bar(&self) -> i64 {
         if self.len < self.room { 0 } else { self.earn[self.room - 1] }
     }
 
+    #[inline]
     pub(super) fn offer(&mut self, earn: i64, who: u32) {
         if earn <= self.bar() {
             return;
@@ -37,6 +39,7 @@ impl Top {
         }
     }
 
+    #[inline]
     pub(super) fn sum(&self) -> i64 {
         self.earn[..self.len].iter().sum()
     }
