@@ -35,6 +35,7 @@ const LONGEST: Duration = Duration::from_mins(1);
 pub fn table() -> Vec<Route> {
     const GET: Method = Method::GET;
     const POST: Method = Method::POST;
+    const PUT: Method = Method::PUT;
     vec![
         // Signs of life and files
         at(GET, "/healthz",         Open, health::alive),
@@ -60,6 +61,9 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 
         // About oneself
+        at(GET,  "/account/observer",           Page(Deed::Look), profile::observer_pages::form),
+        at(POST, "/account/observer",           Page(Deed::Look), profile::observer_pages::save),
+        at(POST, "/account/observer/erase",     Page(Deed::Look), profile::observer_pages::erase),
         at(GET,  "/account/tokens",             Page(Deed::Look), profile::token_pages::list),
         at(POST, "/account/tokens",             Page(Deed::Look), profile::token_pages::make),
         at(POST, "/account/tokens/{id}/revoke", Page(Deed::Look), profile::token_pages::revoke),
@@ -68,6 +72,8 @@ pub fn table() -> Vec<Route> {
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),
         api(POST, "/api/v1/views/evaluate", Api(Deed::Ask, Scope::Read), routes!(choosing::api::evaluate)).up_to(choosing::api::EVALUATE_LIMIT),
         api(POST, "/api/v1/kits/solve",   Api(Deed::Ask, Scope::Read), routes!(choosing::api::solve)).up_to(choosing::api::SOLVE_LIMIT),
+        api(GET,  "/api/v1/me",           Api(Deed::Look, Scope::Read), routes!(profile::api::me)),
+        api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
     ]
 }

@@ -41,6 +41,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
+    all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));
     all
 }

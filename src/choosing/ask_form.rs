@@ -8,8 +8,8 @@ use super::search::weekends;
 use crate::eye::{Glasses, Observer, Prescription};
 use crate::kit::{Question, Usage};
 use crate::lending::Nights;
-use crate::optics::{Age, Cylinder, EyeRelief, OutOfRange, PupilDiameter, Seeing, Sphere};
-use crate::web::field::Field;
+use crate::optics::{Age, Cylinder, EyeRelief, PupilDiameter, Seeing, Sphere};
+use crate::web::field::{Field, number as optional};
 use crate::web::format;
 
 /// Most eyepieces in a kit where nothing was said.
@@ -242,25 +242,6 @@ fn described(form: &mut AskForm, seeing: Option<Seeing>) -> Option<Eyes> {
     let observer =
         Observer { prescription, measured_pupil, relief_floor, ..Observer::person(age?, glasses?) };
     Some(Eyes::Asked(Box::new(Question { observer, seeing, usage: Usage::Night })))
-}
-
-/// A number, with a point or a comma, that a quantity accepts; an empty field is none.
-fn optional<T>(field: &mut Field, make: impl Fn(f64) -> Result<T, OutOfRange>) -> Option<T> {
-    let text = field.value.trim().replace(',', ".").replace('−', "-");
-    if text.is_empty() {
-        return None;
-    }
-    let Ok(number) = text.parse::<f64>() else {
-        field.refuse(format!("“{}” is not a number.", field.value.trim()));
-        return None;
-    };
-    match make(number) {
-        Ok(value) => Some(value),
-        Err(refused) => {
-            field.refuse(refused.to_string());
-            None
-        }
-    }
 }
 
 fn whole(field: &mut Field, otherwise: &str) -> Option<i64> {

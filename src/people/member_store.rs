@@ -273,7 +273,7 @@ pub async fn put_member_eye(
              birth_year = excluded.birth_year, glasses = excluded.glasses,
              sphere_d = excluded.sphere_d, cylinder_d = excluded.cylinder_d,
              measured_pupil_mm = excluded.measured_pupil_mm,
-             relief_floor_mm = excluded.relief_floor_mm",
+             relief_floor_mm = excluded.relief_floor_mm, version = member_eye.version + 1",
         id.0,
         birth_year,
         glasses,

@@ -1,6 +1,12 @@
 //! What belongs to a member: what they say of their eyes, what they own, the tokens they use, and
 //! all that is kept of them, to take along or to have forgotten.
 
+pub mod api;
+pub mod needs;
+pub mod observer_form;
+pub mod observer_page;
+pub mod observer_pages;
 pub mod section;
 pub mod token_page;
 pub mod token_pages;
+pub mod whose;

@@ -60,7 +60,9 @@ impl Store {
             .filename(path)
             .foreign_keys(true)
             .busy_timeout(Duration::from_secs(5))
-            .pragma("trusted_schema", "OFF");
+            .pragma("trusted_schema", "OFF")
+            // What is deleted is overwritten, not only forgotten.
+            .pragma("secure_delete", "ON");
         let write = base
             .clone()
             .create_if_missing(true)
@@ -111,11 +113,17 @@ impl Store {
     /// Folds the write-ahead log into the file and closes every connection.
     pub async fn close(&self) {
         self.reader.close().await;
+        self.fold().await;
+        self.writer.close().await;
+    }
+
+    /// Folds the write-ahead log into the file and empties it, as after somebody's data were erased:
+    /// until then, the log remembers what the file has forgotten. Readers may put it off.
+    pub async fn fold(&self) {
         let folded = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&self.writer).await;
         if let Err(error) = folded {
             tracing::warn!(%error, "the write-ahead log was not folded in; the next start does it");
         }
-        self.writer.close().await;
     }
 }
 

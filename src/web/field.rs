@@ -26,6 +26,39 @@ impl Field {
     }
 }
 
+/// A number, with a point or a comma, that `make` accepts; an empty field is none. Otherwise the
+/// field is marked as refused.
+///
+/// ```
+/// use borrowed_light::web::field::{Field, number};
+///
+/// let mut field = Field::of(" −2,5 ");
+/// assert_eq!(number(&mut field, Ok::<f64, String>), Some(-2.5));
+/// let mut field = Field::of("much");
+/// assert_eq!(number(&mut field, Ok::<f64, String>), None);
+/// assert!(field.error.is_some());
+/// ```
+pub fn number<T, E: std::fmt::Display>(
+    field: &mut Field,
+    make: impl Fn(f64) -> Result<T, E>,
+) -> Option<T> {
+    let text = field.value.trim().replace(',', ".").replace('−', "-");
+    if text.is_empty() {
+        return None;
+    }
+    let Some(number) = text.parse::<f64>().ok().filter(|number| number.is_finite()) else {
+        field.refuse(format!("“{}” is not a number.", field.value.trim()));
+        return None;
+    };
+    match make(number) {
+        Ok(value) => Some(value),
+        Err(refused) => {
+            field.refuse(refused.to_string());
+            None
+        }
+    }
+}
+
 /// A line of the summary above a form: which field, and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slip {

@@ -11,7 +11,8 @@ use borrowed_light::people::access::Scope;
 use borrowed_light::people::account::{self, NewAccount};
 use borrowed_light::people::password::{Hasher, Password};
 use borrowed_light::people::rights::{Role, Roles};
-use borrowed_light::people::{Email, token};
+use borrowed_light::people::{Email, MemberFacts, MemberId, MemberNumber, MemberState, token};
+use borrowed_light::sheet::Name;
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
 use borrowed_light::web::secret::Secret;
@@ -58,6 +59,28 @@ impl House {
 
     /// Makes an account with [`PASSWORD`] and gives its number.
     pub async fn account(&self, email: &str, roles: &[Role]) -> i64 {
+        self.account_of(None, email, roles).await
+    }
+
+    /// Puts somebody on the list of members, with an account with [`PASSWORD`], and gives both
+    /// numbers: the member's and the account's.
+    pub async fn member(&self, name: &str, email: &str, roles: &[Role]) -> (MemberId, i64) {
+        let mut tx = self.state.store.write().await.unwrap();
+        let number =
+            format!("M-{}", borrowed_light::people::members(&mut tx).await.unwrap().len() + 1);
+        let facts = MemberFacts {
+            number: MemberNumber::new(&number).unwrap(),
+            name: Name::new(name).unwrap(),
+            email: Email::new(email).ok(),
+            joined: "2019-03-01".parse().ok(),
+            state: MemberState::Active,
+        };
+        let member = borrowed_light::people::add_member(&mut tx, &facts).await.unwrap();
+        tx.commit().await.unwrap();
+        (member, self.account_of(Some(member), email, roles).await)
+    }
+
+    async fn account_of(&self, member: Option<MemberId>, email: &str, roles: &[Role]) -> i64 {
         static HASH: OnceCell<String> = OnceCell::const_new();
         let hash = HASH
             .get_or_init(async || {
@@ -65,7 +88,7 @@ impl House {
                 Hasher::default().turn().await.unwrap().hash(password).await.unwrap()
             })
             .await;
-        let id = self.new_account(email, roles).await;
+        let id = self.new_account(member, email, roles).await;
         let mut tx = self.state.store.write().await.unwrap();
         account::set_password(&mut tx, id, hash).await.unwrap();
         tx.commit().await.unwrap();
@@ -74,7 +97,7 @@ impl House {
 
     /// Makes an account that has not chosen its password yet.
     pub async fn account_without_password(&self, email: &str) -> i64 {
-        self.new_account(email, &[Role::Member]).await
+        self.new_account(None, email, &[Role::Member]).await
     }
 
     /// Makes an access token for an account.
@@ -87,10 +110,10 @@ impl House {
         token
     }
 
-    async fn new_account(&self, email: &str, roles: &[Role]) -> i64 {
+    async fn new_account(&self, member: Option<MemberId>, email: &str, roles: &[Role]) -> i64 {
         let email = Email::new(email).unwrap();
         let roles = Roles::of(roles.iter().copied());
-        let new = NewAccount { member: None, name: "Ines Aldous", email: &email, roles: &roles };
+        let new = NewAccount { member, name: "Ines Aldous", email: &email, roles: &roles };
         let mut tx = self.state.store.write().await.unwrap();
         let id = account::add(&mut tx, &self.state.clock, &new).await.unwrap();
         tx.commit().await.unwrap();

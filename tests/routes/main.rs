@@ -13,6 +13,7 @@ mod choosing_api;
 mod client;
 mod doors;
 mod every_address;
+mod my_eyes;
 mod my_tokens;
 mod serving;
 mod setup;
