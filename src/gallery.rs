@@ -42,6 +42,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::profile::observer_page::samples::all(scheme));
+    all.extend(crate::profile::gear_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));
     all
 }

@@ -2,6 +2,11 @@
 //! all that is kept of them, to take along or to have forgotten.
 
 pub mod api;
+pub mod gear;
+pub mod gear_form;
+pub mod gear_page;
+pub mod gear_pages;
+pub mod gear_store;
 pub mod needs;
 pub mod observer_form;
 pub mod observer_page;

@@ -14,6 +14,7 @@ mod client;
 mod doors;
 mod every_address;
 mod my_eyes;
+mod my_gear;
 mod my_tokens;
 mod serving;
 mod setup;

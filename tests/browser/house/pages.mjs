@@ -17,6 +17,11 @@ export const pages = [
   { name: "ask-refused", address: "/kits", who: "quartermaster", open: askNonsense, status: 422 },
   { name: "telescopes", address: "/telescopes", who: "member" },
   { name: "telescope", address: "/telescopes/{id}", who: "member", open: firstTelescope },
+  { name: "observer", address: "/account/observer", who: "member" },
+  { name: "own-case", address: "/account/gear", who: "member" },
+  { name: "own-eyepiece", address: "/account/gear/{kind}/new", who: "member", path: "/account/gear/eyepieces/new" },
+  { name: "own-telescope", address: "/account/gear/{kind}/new", who: "member", path: "/account/gear/telescopes/new" },
+  { name: "own-piece", address: "/account/gear/{kind}/{id}", who: "member", open: packAnEyepiece },
   { name: "tokens", address: "/account/tokens", who: "member" },
   { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
   { name: "cautions", address: "/help/cautions", who: "member" },
@@ -62,6 +67,19 @@ export async function firstTelescope(page, base) {
   await Promise.all([
     page.waitForURL(/\/telescopes\/\d+/),
     page.locator("main a[href^='/telescopes/']").first().click(),
+  ]);
+}
+
+/** An eyepiece of one's own, put in and opened again. */
+export async function packAnEyepiece(page, base) {
+  await page.goto(base + "/account/gear/eyepieces/new");
+  await page.getByLabel("What you call it", { exact: true }).fill("My first 25 mm");
+  await page.getByLabel("Focal length, mm", { exact: true }).fill("25");
+  await submit(page, "Save");
+  await page.goto(base + "/account/gear");
+  await Promise.all([
+    page.waitForURL(/\/account\/gear\/eyepieces\/\d+/),
+    page.locator("main a[href^='/account/gear/eyepieces/']:not([href$='new'])").first().click(),
   ]);
 }
 
