@@ -111,7 +111,7 @@ impl Checker {
         value.and_then(|value| {
             make(value)
                 .map_err(|why| {
-                    self.0.push(Fault::at(format!("/observer/{field}"), why.to_string()))
+                    self.0.push(Fault::at(format!("/observer/{field}"), why.to_string()));
                 })
                 .ok()
         })
