@@ -41,8 +41,8 @@ async fn what_a_member_owns_is_put_in_shown_changed_and_taken_out() {
     }
     let list = ines.get("/account/gear?saved=yes").await;
     assert!(list.text().contains("My &#60;first&#62; 25 mm"));
-    assert!(list.text().contains("25 mm, 17 mm of eye relief"));
-    assert!(list.text().contains("130 mm at f/5"));
+    assert!(list.text().contains("25\u{a0}mm, 17.3\u{a0}mm of eye relief"));
+    assert!(list.text().contains("130\u{a0}mm at f/5"));
 
     let shown = ines.get("/account/gear/eyepieces/1").await;
     assert!(shown.text().contains("value=\"17.3\"") && shown.text().contains("value=\"1\""));
