@@ -4,7 +4,8 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::gear::GearKind;
-use super::gear_form::{Entry, GearForm};
+use super::gear_entries::Entry;
+use super::gear_form::GearForm;
 use super::observer_page::Changed;
 use super::section::Section;
 use crate::web::frame::Frame;

@@ -3,6 +3,7 @@
 
 pub mod api;
 pub mod gear;
+pub mod gear_entries;
 pub mod gear_form;
 pub mod gear_page;
 pub mod gear_pages;
