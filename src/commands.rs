@@ -5,6 +5,7 @@
 
 mod account;
 mod demo;
+mod keeping;
 mod kits;
 mod mail;
 mod running;
@@ -37,6 +38,10 @@ enum Command {
     Import(tables::ImportOptions),
     /// Write a table out as CSV.
     Export(tables::ExportOptions),
+    /// Copy the database to a new file, also while the server runs, and check the copy.
+    Backup(keeping::Options),
+    /// Check a copy and put it in the place of the database; what was there is kept.
+    Restore(keeping::Options),
     /// Look for faults in the database.
     Check(tables::Data),
     /// Say who can sign in.
@@ -69,6 +74,8 @@ pub async fn run(line: CommandLine) -> ExitCode {
         Command::Kits(options) => kits::run(options).await,
         Command::Import(options) => tables::run_import(options).await,
         Command::Export(options) => tables::run_export(options).await,
+        Command::Backup(options) => keeping::run_backup(options).await,
+        Command::Restore(options) => keeping::run_restore(options).await,
         Command::Check(options) => tables::run_check(options).await,
         Command::Account(deed) => account::run(deed).await,
     };

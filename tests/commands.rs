@@ -1,6 +1,8 @@
 //! The commands of the binary as a shell meets them: what they print, and their exit status.
 #![allow(clippy::unwrap_used, reason = "what a test cannot unwrap has failed it")]
 
+#[path = "commands/keeping.rs"]
+mod keeping;
 #[path = "commands/process.rs"]
 mod process;
 #[path = "commands/serving.rs"]

@@ -64,19 +64,27 @@ pub fn database_in(folder: &Path) -> PathBuf {
     folder.join("club.sqlite")
 }
 
+/// Makes a folder for nobody but its owner, where it is missing: what is in it is the members'
+/// business.
+///
+/// # Errors
+/// It can't be made.
+pub fn make_folder(folder: &Path) -> Result<(), Failure> {
+    let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(folder);
+    made.map_err(|error| {
+        Failure::Failed(format!(
+            "the folder {} can't be made: {error}; name another one",
+            folder.display()
+        ))
+    })
+}
+
 /// Opens the database of a data folder, making both where they are missing.
 ///
 /// # Errors
 /// The folder can't be made, or the database can't be used.
 pub async fn open_or_create(folder: &Path) -> Result<Store, Failure> {
-    // For nobody but the owner: what is in it is the members' business.
-    let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(folder);
-    made.map_err(|error| {
-        Failure::Failed(format!(
-            "the data folder {} can't be made: {error}; give another one with --data",
-            folder.display()
-        ))
-    })?;
+    make_folder(folder)?;
     Ok(Store::open(&database_in(folder)).await?)
 }
 

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use clap::Args;
 use jiff::tz::TimeZone;
 
+use super::keeping::{BackupOptions, Backups};
 use super::mail::MailOptions;
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
@@ -44,6 +45,8 @@ pub struct Options {
     time_zone: Option<Zone>,
     #[command(flatten)]
     mail: MailOptions,
+    #[command(flatten)]
+    backups: BackupOptions,
 }
 
 fn read_name(text: &str) -> Result<Name, BadText> {
@@ -78,6 +81,10 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     }
     invite_first(&store, &clock, &base_url).await?;
     let site = site.listening_at(&base_url);
+    if let Some(backups) = Backups::of(options.backups, &options.data) {
+        // Ends with the server; a copy that is under way then is thrown away on the next start.
+        tokio::spawn(backups.go_on(clock.clone()));
+    }
     running.until_stopped(AppState::new(store, clock, site), mail).await;
     Ok(ExitCode::SUCCESS)
 }

@@ -4,6 +4,7 @@
 //! transaction that has begun never fails for another's sake; readers stand beside it on a
 //! read-only pool. Every commit reaches the disk before it is acknowledged (`synchronous=FULL`).
 
+pub mod backup;
 pub mod check;
 mod fault;
 mod open;

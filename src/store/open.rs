@@ -9,6 +9,8 @@ use sqlx::sqlite::{
     SqliteSynchronous,
 };
 
+use super::backup::{BackupError, back_up};
+
 /// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
 /// races a write (sqlite.org/wal.html, section 11).
 const OLDEST_SAFE_SQLITE: (u32, u32, u32) = (3, 51, 3);
@@ -32,6 +34,11 @@ pub enum StoreError {
         /// Newest migration in this program.
         known: i64,
     },
+    /// The copy that stands between a migration and a mishap could not be made.
+    #[error(
+        "the database was not brought up to date, because no copy of it could be made first: {0}"
+    )]
+    NoBackup(String),
     /// A migration failed; the file is as it was before that migration.
     #[error("the database could not be brought up to date: {0}")]
     Migrate(#[from] sqlx::migrate::MigrateError),
@@ -74,7 +81,15 @@ impl Store {
             .connect_with(write)
             .await?;
         refuse_unsafe_sqlite(&writer).await?;
-        refuse_newer_schema(&writer).await?;
+        if let Some(found) = schema(&writer).await? {
+            let known = newest_known_schema();
+            if found > known {
+                return Err(StoreError::NewerSchema { found, known });
+            }
+            if found < known {
+                keep_before_migrating(path, found).await?;
+            }
+        }
         MIGRATIONS.run(&writer).await?;
         let reader = SqlitePoolOptions::new()
             .max_connections(4)
@@ -170,21 +185,33 @@ fn parse_version(text: &str) -> Option<(u32, u32, u32)> {
     Some((parts.next()?.ok()?, parts.next()?.ok()?, parts.next()?.ok()?))
 }
 
-async fn refuse_newer_schema(pool: &SqlitePool) -> Result<(), StoreError> {
-    let known = MIGRATIONS.iter().map(|migration| migration.version).max().unwrap_or(0);
+/// The newest migration that this program knows.
+pub(super) fn newest_known_schema() -> i64 {
+    MIGRATIONS.iter().map(|migration| migration.version).max().unwrap_or(0)
+}
+
+/// The newest migration in the file; none where it is new.
+async fn schema(pool: &SqlitePool) -> Result<Option<i64>, StoreError> {
     let tracked: Option<String> = sqlx::query_scalar(
         "SELECT name FROM sqlite_schema WHERE type = 'table' AND name = '_sqlx_migrations'",
     )
     .fetch_optional(pool)
     .await?;
     if tracked.is_none() {
-        return Ok(());
+        return Ok(None);
     }
-    let found: Option<i64> =
-        sqlx::query_scalar("SELECT max(version) FROM _sqlx_migrations").fetch_one(pool).await?;
-    match found {
-        Some(found) if found > known => Err(StoreError::NewerSchema { found, known }),
-        _ => Ok(()),
+    Ok(sqlx::query_scalar("SELECT max(version) FROM _sqlx_migrations").fetch_one(pool).await?)
+}
+
+/// Copies the database as the older release left it. A copy that an earlier, failed start made is
+/// the one to keep.
+async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError> {
+    let mut name = path.as_os_str().to_owned();
+    name.push(format!(".before-schema-{found:04}"));
+    match back_up(path, Path::new(&name)).await {
+        Ok(_) | Err(BackupError::Taken(_)) => Ok(()),
+        Err(BackupError::Store(error)) => Err(error),
+        Err(error) => Err(StoreError::NoBackup(error.to_string())),
     }
 }
 
