@@ -3,6 +3,7 @@
 //! To add an address, add its line to [`table`]; its access is enforced before its handler runs,
 //! and an API handler's description joins the OpenAPI document by itself.
 
+pub mod chores;
 pub mod document;
 mod health;
 pub mod route;

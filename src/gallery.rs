@@ -5,6 +5,8 @@
 
 use std::collections::HashSet;
 
+use crate::people::places::places_for;
+use crate::people::rights::{Role, Roles};
 use crate::web::frame::{Frame, Scheme};
 
 /// A sample page: a file name and its HTML.
@@ -25,7 +27,14 @@ impl Sample {
 
 /// A frame such as a signed-in member gets.
 pub fn frame(title: &str, scheme: Scheme) -> Frame {
-    door(title, scheme).signed_in("Ines Aldous").returning_to("/kits?member=7&from=2026-06-05")
+    signed_in(title, scheme, "Ines Aldous", &[Role::Member])
+        .returning_to("/kits?member=7&from=2026-06-05")
+}
+
+/// A frame such as somebody with these roles gets.
+pub fn signed_in(title: &str, scheme: Scheme, name: &str, roles: &[Role]) -> Frame {
+    let roles = Roles::of(roles.iter().copied());
+    door(title, scheme).signed_in(name).offering(places_for(&roles))
 }
 
 /// A frame such as a stranger gets.

@@ -8,6 +8,7 @@
 //! * [`store`] – the SQLite file: opening, writing, checking. Knows no feature.
 //! * [`sheet`] – tables of text, as people edit them. Knows no feature.
 //! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
+//! * [`audit`] – who did what to which record, noted by every feature, read by administrators.
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
 //! * [`post`] – letters to members: written down with their reason, sent by a worker.
@@ -18,6 +19,7 @@
 //! `tests/walls.rs` reads the `use` lines and fails when a wall is broken.
 
 pub mod app;
+pub mod audit;
 pub mod choosing;
 pub mod club;
 pub mod commands;

@@ -25,8 +25,18 @@ const CORE: [(&str, &[&str]); 4] = [
 const GROUND: [(&str, &[&str]); 3] = [("sheet", &[]), ("store", &[]), ("web", &["store"])];
 
 /// Rooms of the features: they use the core, the ground and each other's public functions.
-const FEATURES: [&str; 9] =
-    ["people", "profile", "shelf", "lending", "public_night", "buying", "club", "choosing", "post"];
+const FEATURES: [&str; 10] = [
+    "audit",
+    "people",
+    "profile",
+    "shelf",
+    "lending",
+    "public_night",
+    "buying",
+    "club",
+    "choosing",
+    "post",
+];
 
 /// Where the rooms are wired together; nobody below may look up to them.
 const TOP: [&str; 5] = ["app", "commands", "demo", "main", "lib"];
@@ -42,7 +52,7 @@ const IMPURE_STD: [&str; 7] =
     ["std::time", "std::fs", "std::net", "std::env", "std::process", "std::os", "std::io"];
 
 /// Each table and the room whose SQL may name it.
-const TABLES: [(&str, &str); 23] = [
+const TABLES: [(&str, &str); 24] = [
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),
@@ -61,6 +71,7 @@ const TABLES: [(&str, &str); 23] = [
     ("access_token", "people"),
     ("setup_link", "people"),
     ("sign_in_failure", "people"),
+    ("audit", "audit"),
     ("letter", "post"),
     ("letter_quiet", "post"),
     ("reservation", "lending"),

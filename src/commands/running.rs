@@ -9,7 +9,7 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
-use crate::app::{AppState, app};
+use crate::app::{AppState, app, chores};
 use crate::club::ClubError;
 use crate::post::MailServer;
 use crate::store::{Store, StoreError};
@@ -152,6 +152,11 @@ impl Running {
                 let _ = told_worker.await;
             }))
         });
+        let (tell_chores, told_chores) = tokio::sync::oneshot::channel::<()>();
+        let chores = tokio::spawn(chores::run(state.clone(), async {
+            // As above.
+            let _ = told_chores.await;
+        }));
         let (tell, told) = tokio::sync::oneshot::channel::<()>();
         tokio::spawn(async move {
             signals.next().await;
@@ -169,7 +174,10 @@ impl Running {
         if let Ending::CutOff(connections) = ending {
             tracing::warn!(connections, "connections were cut off");
         }
-        drop(tell_worker);
+        drop((tell_worker, tell_chores));
+        if let Err(error) = chores.await {
+            tracing::error!(%error, "the daily chores broke off");
+        }
         if let Some(sending) = sending
             && tokio::time::timeout(LAST_LETTER, sending).await.is_err()
         {

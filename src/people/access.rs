@@ -8,12 +8,15 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 
 use super::member::MemberId;
+use super::places::places_for;
 use super::rights::{Deed, Roles};
 use super::{session, token};
+use crate::audit::{Actor, Means};
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::kinds::Kind;
 use crate::web::problem::Problem;
+use crate::web::server::Peer;
 use crate::web::site::{Site, cookie, local_path};
 use crate::web::visit::Visit;
 
@@ -89,6 +92,15 @@ pub struct SignedIn {
     pub account: Account,
     /// For making the page's frame.
     pub visit: Visit,
+    actor: Actor,
+}
+
+impl SignedIn {
+    /// The same for the audit log.
+    #[must_use]
+    pub fn actor(&self) -> &Actor {
+        &self.actor
+    }
 }
 
 /// The person behind a bearer token. As a handler's argument it is there on every address whose
@@ -99,6 +111,15 @@ pub struct ApiCaller {
     pub account: Account,
     /// What the token may be used for.
     pub scope: Scope,
+    actor: Actor,
+}
+
+impl ApiCaller {
+    /// The same for the audit log.
+    #[must_use]
+    pub fn actor(&self) -> &Actor {
+        &self.actor
+    }
 }
 
 impl<S: Send + Sync> FromRequestParts<S> for SignedIn {
@@ -145,6 +166,12 @@ impl Gate {
             site: Site::from_ref(state),
         }
     }
+
+    fn actor(&self, account: i64, means: Means, request: &Request) -> Actor {
+        let peer = request.extensions().get::<Peer>();
+        let address = peer.map(|Peer(peer)| self.site.client(*peer, request.headers()));
+        Actor::account(&self.clock, account, means, address)
+    }
 }
 
 /// Middleware of every address: finds out who asks and lets through whoever may.
@@ -171,11 +198,12 @@ async fn admit_person(gate: &Gate, deed: Deed, request: &mut Request) -> Result<
         Err(error) => return Err(Problem::from(error).into_response()),
     };
     let visit = request.extensions().get::<Visit>().cloned().unwrap_or_default();
-    visit.recognise(&account.name);
+    visit.recognise(&account.name, places_for(&account.roles));
     if !account.roles.may(deed) {
         return Err(not_allowed().into_response());
     }
-    request.extensions_mut().insert(SignedIn { account, visit });
+    let actor = gate.actor(account.id, Means::Page, request);
+    request.extensions_mut().insert(SignedIn { account, visit, actor });
     Ok(())
 }
 
@@ -227,23 +255,24 @@ async fn admit_program(
     let Some(text) = bearer(request.headers()) else {
         return Err(Problem::new(Kind::SignInNeeded, "No access token was sent.").into_response());
     };
-    let caller = match token::find(&gate.store, &gate.clock, text).await {
-        Ok(Some(caller)) => caller,
+    let (account, granted) = match token::find(&gate.store, &gate.clock, text).await {
+        Ok(Some(found)) => found,
         Ok(None) => {
             let refused = "This access token is not known, has expired or was revoked.";
             return Err(Problem::new(Kind::SignInNeeded, refused).into_response());
         }
         Err(error) => return Err(Problem::from(error).into_response()),
     };
-    if !caller.account.roles.may(deed) {
+    if !account.roles.may(deed) {
         return Err(not_allowed().into_response());
     }
-    if caller.scope < scope {
+    if granted < scope {
         return Err(Problem::not_yours("This access token may only read.")
             .next("Make a token that may also write, and send that.")
             .into_response());
     }
-    request.extensions_mut().insert(caller);
+    let actor = gate.actor(account.id, Means::Program, request);
+    request.extensions_mut().insert(ApiCaller { account, scope: granted, actor });
     Ok(())
 }
 

@@ -10,6 +10,7 @@ mod member_store;
 mod member_table;
 pub mod pages;
 pub mod password;
+pub mod places;
 pub mod profile;
 pub mod rights;
 pub mod session;

@@ -9,12 +9,14 @@ use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
+use super::access::SignedIn;
 use super::account::{self, Credentials};
 use super::password::{Hasher, is_outdated, proven};
 use super::rights::Roles;
 use super::session;
 use super::sign_in_page::SignInPage;
 use super::throttle::Attempt;
+use crate::audit::{Actor, Means, Subject, note};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
@@ -114,7 +116,8 @@ pub async fn sign_in(
     Form(form): Form<SignInForm>,
 ) -> Result<Response, Problem> {
     let next = local_path(&form.next);
-    let attempt = Attempt::of(&form.email, site.client(peer, &headers));
+    let address = site.client(peer, &headers);
+    let attempt = Attempt::of(&form.email, address);
     // The turn is held until the outcome is written down, so that no burst of guesses passes
     // between the look at the brake and the count.
     let turn = hasher.turn().await?;
@@ -125,10 +128,15 @@ pub async fn sign_in(
     }
     let found = account::credentials(&store, form.email.trim()).await?;
     let hash = found.as_ref().and_then(|account| account.password_hash.clone());
+    let known = found.as_ref().map(|account| account.id);
     let holds = turn.verify(form.password.clone(), hash).await?;
     let mut tx = store.write().await?;
     let Some(account) = found.filter(|_| holds) else {
         attempt.failed(&mut tx, clock.seconds()).await?;
+        // What was typed as a name stays unsaid: it may be a password in the wrong field.
+        let subject = known.map_or(Subject::NONE, |id| Subject::of("account", id));
+        let stranger = Actor::visitor(&clock, Means::Page, Some(address));
+        note(&mut tx, &stranger, "sign-in failed", subject, "").await?;
         tx.commit().await?;
         tracing::warn!("a sign-in failed");
         let refused =
@@ -144,6 +152,8 @@ pub async fn sign_in(
     }
     let Credentials { id, roles, .. } = account;
     let line = open_session(&mut tx, &clock, &site, &headers, id, &roles).await?;
+    let person = Actor::account(&clock, id, Means::Page, Some(address));
+    note(&mut tx, &person, "signed in", Subject::of("account", id), "").await?;
     tx.commit().await?;
     tracing::info!(account = id, "signed in");
     Ok(with_cookie(Redirect::to(next).into_response(), &line))
@@ -196,11 +206,14 @@ pub(super) fn with_cookie(mut response: Response, line: &str) -> Response {
 pub async fn sign_out(
     State(store): State<Store>,
     State(site): State<Site>,
+    who: SignedIn,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     if let Some(id) = cookie(&headers, site.session_cookie()) {
         let mut tx = store.write().await?;
         session::end(&mut tx, id).await?;
+        let own = Subject::of("account", who.account.id);
+        note(&mut tx, who.actor(), "signed out", own, "").await?;
         tx.commit().await?;
     }
     let line = site.set_cookie(site.session_cookie(), "", Some(0));

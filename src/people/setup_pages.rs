@@ -1,5 +1,6 @@
 //! `/setup/{token}`: a password is chosen behind a one-time link.
 
+use axum::Extension;
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -12,12 +13,14 @@ use super::password::Password;
 use super::rights::{Role, Roles};
 use super::setup::{self, Purpose};
 use super::sign_in_page::SetPasswordPage;
+use crate::audit::{Actor, Means, Subject, note};
 use crate::sheet::Name;
 use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::problem::Problem;
+use crate::web::server::Peer;
 use crate::web::visit::Visit;
 
 /// The form of `POST /setup/{token}`.
@@ -78,6 +81,7 @@ pub async fn form(
 /// 404 for a link that doesn't hold, or the database could not answer.
 pub async fn choose(
     Porter { store, clock, site, hasher }: Porter,
+    Extension(Peer(peer)): Extension<Peer>,
     Path(token): Path<String>,
     visit: Visit,
     headers: HeaderMap,
@@ -124,6 +128,8 @@ pub async fn choose(
     };
     account::set_password(&mut tx, id, &hash).await?;
     let line = open_session(&mut tx, &clock, &site, &headers, id, &roles).await?;
+    let who = Actor::account(&clock, id, Means::Link, Some(site.client(peer, &headers)));
+    note(&mut tx, &who, "password set", Subject::of("account", id), "").await?;
     tx.commit().await?;
     tracing::info!(account = id, "a password was set with a one-time link");
     Ok(with_cookie(Redirect::to("/").into_response(), &line))

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::access::{Account, ApiCaller, Scope};
+use super::access::{Account, Scope};
 use super::member::MemberId;
 use super::session::read_roles;
 use crate::store::{Store, StoreError, WriteTx};
@@ -15,7 +15,7 @@ pub const MOST_TOKENS: i64 = 20;
 /// A day, in seconds.
 const DAY: i64 = 24 * 60 * 60;
 
-/// The caller behind a token, if the token lives. Notes the day on which it was used.
+/// The account behind a token and what the token may be used for, if the token lives. Notes the day on which it was used.
 ///
 /// # Errors
 /// The database could not answer.
@@ -23,7 +23,7 @@ pub async fn find(
     store: &Store,
     clock: &Clock,
     text: &str,
-) -> Result<Option<ApiCaller>, StoreError> {
+) -> Result<Option<(Account, Scope)>, StoreError> {
     let hash = secret::hash(text);
     let now = clock.seconds();
     let row = sqlx::query!(
@@ -48,15 +48,14 @@ pub async fn find(
         // A busy disk is no reason to send a program away.
         tracing::warn!(%error, "the day of an access token's use was not noted");
     }
-    Ok(Some(ApiCaller {
-        account: Account {
-            id: row.id,
-            name: row.name,
-            member: row.member_id.map(MemberId),
-            roles: read_roles(row.roles.as_deref()),
-        },
-        scope: if row.scope == Scope::Write.as_str() { Scope::Write } else { Scope::Read },
-    }))
+    let account = Account {
+        id: row.id,
+        name: row.name,
+        member: row.member_id.map(MemberId),
+        roles: read_roles(row.roles.as_deref()),
+    };
+    let scope = if row.scope == Scope::Write.as_str() { Scope::Write } else { Scope::Read };
+    Ok(Some((account, scope)))
 }
 
 async fn note_use(store: &Store, token: i64, day: &str) -> Result<(), StoreError> {

@@ -96,15 +96,14 @@ pub enum Place {
     Telescopes,
     /// Explanations and cautions.
     Help,
+    /// Members and their accounts.
+    People,
     /// A page that belongs to none of them.
     #[default]
     Elsewhere,
 }
 
 impl Place {
-    /// The entries shown, in order.
-    pub const SHOWN: [Place; 3] = [Place::Kits, Place::Telescopes, Place::Help];
-
     /// The words of the link.
     #[must_use]
     pub fn label(self) -> &'static str {
@@ -112,6 +111,7 @@ impl Place {
             Self::Kits => "Find a kit",
             Self::Telescopes => "Telescopes",
             Self::Help => "Help",
+            Self::People => "People",
             Self::Elsewhere => "",
         }
     }
@@ -122,6 +122,7 @@ impl Place {
         match self {
             Self::Telescopes => "/telescopes",
             Self::Help => "/help/reading",
+            Self::People => "/people",
             Self::Kits | Self::Elsewhere => "/",
         }
     }
@@ -138,6 +139,8 @@ pub struct Frame {
     pub scheme: Scheme,
     /// Name of whoever is signed in.
     pub person: Option<String>,
+    /// The entries of the main navigation that this person gets, in order.
+    pub places: Vec<Place>,
     /// Which entry of the navigation is marked as current.
     pub place: Place,
     /// Path and query that a change of scheme comes back to. A page that answers a POST gives
@@ -171,6 +174,13 @@ impl Frame {
     #[must_use]
     pub fn signed_in(mut self, name: impl Into<String>) -> Self {
         self.person = Some(name.into());
+        self
+    }
+
+    /// Gives the entries of the main navigation that the person who is signed in may use.
+    #[must_use]
+    pub fn offering(mut self, places: impl Into<Vec<Place>>) -> Self {
+        self.places = places.into();
         self
     }
 
@@ -257,11 +267,13 @@ mod tests {
         let somebody = render(
             Frame::new("Telescopes", Scheme::Auto)
                 .signed_in("Ines <Aldous>")
+                .offering([Place::Kits, Place::Telescopes])
                 .at(Place::Telescopes)
                 .form_token("once"),
         );
         assert!(somebody.contains("Ines &#60;Aldous&#62;"));
         assert!(somebody.contains(r#"href="/telescopes" aria-current="page""#));
+        assert!(!somebody.contains(r#"<li><a href="/help/reading">Help"#), "only what is offered");
         assert_eq!(somebody.matches(r#"name="form_token" value="once""#).count(), 2);
     }
 }

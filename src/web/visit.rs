@@ -9,7 +9,7 @@ use axum::http::{HeaderValue, Method, header};
 use axum::middleware::Next;
 use axum::response::Response;
 
-use super::frame::{Frame, Scheme};
+use super::frame::{Frame, Place, Scheme};
 use super::secret::{Secret, form_token};
 use super::site::{Site, cookie};
 
@@ -22,7 +22,14 @@ pub struct Visit {
     club: Arc<str>,
     return_path: Arc<str>,
     seed: Option<Arc<str>>,
-    person: Arc<OnceLock<String>>,
+    person: Arc<OnceLock<Person>>,
+}
+
+/// What the frame shows of whoever is signed in.
+#[derive(Debug)]
+struct Person {
+    name: String,
+    places: Vec<Place>,
 }
 
 impl Visit {
@@ -39,10 +46,11 @@ impl Visit {
         }
     }
 
-    /// Says who it is, for every frame made from now on, error pages included.
-    pub fn recognise(&self, name: &str) {
+    /// Says who it is and where they may go, for every frame made from now on, error pages
+    /// included.
+    pub fn recognise(&self, name: &str, places: Vec<Place>) {
         // A visit has one person; the first to say so is right.
-        let _ = self.person.set(name.to_owned());
+        let _ = self.person.set(Person { name: name.to_owned(), places });
     }
 
     /// The frame of a page with this title.
@@ -50,8 +58,8 @@ impl Visit {
     pub fn frame(&self, title: impl Into<String>) -> Frame {
         let mut frame =
             Frame::new(title, self.scheme).club(&*self.club).returning_to(&*self.return_path);
-        if let Some(name) = self.person.get() {
-            frame = frame.signed_in(name);
+        if let Some(Person { name, places }) = self.person.get() {
+            frame = frame.signed_in(name).offering(places.clone());
         }
         // Without a token the page's forms still pass by the headers that browsers send.
         if let Some(token) = self.seed.as_ref().and_then(|seed| form_token(seed).ok()) {

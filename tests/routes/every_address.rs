@@ -4,6 +4,7 @@ use axum::body::Body;
 use axum::http::{Method, header};
 use borrowed_light::app::{document, table};
 use borrowed_light::people::access::{Access, Scope};
+use borrowed_light::people::places::PLACES;
 use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::web::secret::Secret;
 
@@ -63,6 +64,17 @@ async fn nobody_gets_anywhere_but_through_the_open_doors() {
                 assert!(answer.header("www-authenticate").starts_with("Bearer"), "{name}");
             }
         }
+    }
+}
+
+#[test]
+fn each_entry_of_the_navigation_leads_where_those_who_see_it_may_go() {
+    for (place, deed) in PLACES {
+        let leads = table()
+            .into_iter()
+            .find(|route| route.method == Method::GET && route.path == place.address());
+        let leads = leads.unwrap_or_else(|| panic!("{}: nothing there", place.address()));
+        assert_eq!(leads.access, Access::Page(deed), "{}", place.label());
     }
 }
 
