@@ -25,7 +25,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{choosing, people, profile, web};
+use crate::{choosing, people, post, profile, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -46,7 +46,13 @@ pub fn table() -> Vec<Route> {
         // The doors
         at(GET,  "/sign-in",         Open, people::pages::sign_in_form),
         at(POST, "/sign-in",         Open, people::pages::sign_in),
-        at(POST, "/sign-out",        Page(Deed::Look), people::pages::sign_out),
+        at(GET,  "/sign-in/code",    Open, people::second::code_pages::form),
+        at(POST, "/sign-in/code",    Open, people::second::code_pages::check),
+        at(GET,  "/sign-in/help",    Open, people::links::pages::form),
+        at(POST, "/sign-in/help",    Open, people::links::pages::ask),
+        at(GET,  "/sign-in/link/{token}", Open, people::links::open_pages::form),
+        at(POST, "/sign-in/link/{token}", Open, people::links::open_pages::open),
+        at(POST, "/sign-out",        Page(Deed::SecureAccount), people::pages::sign_out),
         at(GET,  "/setup/{token}",   Open, people::setup_pages::form),
         at(POST, "/setup/{token}",   Open, people::setup_pages::choose),
         at(POST, "/scheme",          Open, web::scheme::choose),
@@ -71,9 +77,26 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/account/gear/{kind}/{id}",   Page(Deed::Look), profile::gear_pages::one),
         at(POST, "/account/gear/{kind}/{id}",   Page(Deed::Look), profile::gear_pages::change),
         at(POST, "/account/gear/{kind}/{id}/remove", Page(Deed::Look), profile::gear_pages::remove),
+        at(GET,  "/account",                    Page(Deed::Look), people::account_pages::look),
+        at(POST, "/account/name",               Page(Deed::Look), people::account_pages::set_name),
+        at(POST, "/account/email",              Page(Deed::Look), people::account_pages::set_email),
+        at(POST, "/account/password",           Page(Deed::Look), people::account_pages::set_password),
+        at(POST, "/account/sessions/{handle}/end",  Page(Deed::Look), people::account_pages::end_session),
+        at(POST, "/account/sessions/end-others",    Page(Deed::Look), people::account_pages::end_others),
+        at(GET,  "/account/letters",            Page(Deed::Look), post::pages::letters),
+        at(POST, "/account/letters",            Page(Deed::Look), post::pages::want),
+        at(GET,  "/account/second-factor",          Page(Deed::SecureAccount), people::second::enrol_pages::look),
+        at(POST, "/account/second-factor",          Page(Deed::SecureAccount), people::second::enrol_pages::start),
+        at(POST, "/account/second-factor/confirm",  Page(Deed::SecureAccount), people::second::enrol_pages::switch_on),
+        at(POST, "/account/second-factor/change",   Page(Deed::SecureAccount), people::second::enrol_pages::change),
         at(GET,  "/account/tokens",             Page(Deed::Look), profile::token_pages::list),
         at(POST, "/account/tokens",             Page(Deed::Look), profile::token_pages::make),
         at(POST, "/account/tokens/{id}/revoke", Page(Deed::Look), profile::token_pages::revoke),
+
+        // The post room
+        at(GET,  "/post",       Page(Deed::KeepPost), post::pages::look),
+        at(POST, "/post/trial", Page(Deed::KeepPost), post::pages::trial),
+        at(POST, "/post/{id}",  Page(Deed::KeepPost), post::pages::decide),
 
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),

@@ -45,6 +45,11 @@ pub fn door(title: &str, scheme: Scheme) -> Frame {
 fn samples(scheme: Scheme) -> Vec<Sample> {
     let mut all = Vec::new();
     all.extend(crate::people::sign_in_page::samples::all(scheme));
+    all.extend(crate::people::account_page::samples::all(scheme));
+    all.extend(crate::people::links::page::samples::all(scheme));
+    all.extend(crate::people::second::code_page::samples::all(scheme));
+    all.extend(crate::people::second::enrol_page::samples::all(scheme));
+    all.extend(crate::post::page::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
     all.extend(crate::web::kind_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));

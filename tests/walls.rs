@@ -52,7 +52,7 @@ const IMPURE_STD: [&str; 7] =
     ["std::time", "std::fs", "std::net", "std::env", "std::process", "std::os", "std::io"];
 
 /// Each table and the room whose SQL may name it.
-const TABLES: [(&str, &str); 24] = [
+const TABLES: [(&str, &str); 28] = [
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),
@@ -72,6 +72,10 @@ const TABLES: [(&str, &str); 24] = [
     ("setup_link", "people"),
     ("sign_in_failure", "people"),
     ("audit", "audit"),
+    ("second_factor", "people"),
+    ("recovery_code", "people"),
+    ("half_sign_in", "people"),
+    ("mail_link", "people"),
     ("letter", "post"),
     ("letter_quiet", "post"),
     ("reservation", "lending"),

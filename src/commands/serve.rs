@@ -61,7 +61,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let mail = options.mail.server()?;
     let store = open_or_create(&options.data).await?;
     let club = settle(&store, options.club, options.time_zone).await?;
-    let mut site = Site::new(club.name.as_str()).behind(options.trusted_proxy);
+    let mut site =
+        Site::new(club.name.as_str()).behind(options.trusted_proxy).asking_staff_for_codes();
     if let Some(address) = &options.public_url {
         site = site.at(address).map_err(|error| Failure::WrongUse(error.to_string()))?;
     }

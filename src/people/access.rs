@@ -10,7 +10,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 use super::member::MemberId;
 use super::places::places_for;
 use super::rights::{Deed, Roles};
-use super::{session, token};
+use super::session::{self, SessionFacts};
+use super::token;
 use crate::audit::{Actor, Means};
 use crate::store::Store;
 use crate::web::clock::Clock;
@@ -90,6 +91,8 @@ impl Account {
 pub struct SignedIn {
     /// Who it is.
     pub account: Account,
+    /// The session that the browser has shown.
+    pub session: SessionFacts,
     /// For making the page's frame.
     pub visit: Visit,
     actor: Actor,
@@ -192,8 +195,8 @@ async fn admit_person(gate: &Gate, deed: Deed, request: &mut Request) -> Result<
         Some(id) => session::find(&gate.store, &gate.clock, id).await,
         None => Ok(None),
     };
-    let account = match found {
-        Ok(Some(account)) => account,
+    let (account, session) = match found {
+        Ok(Some(found)) => found,
         Ok(None) => return Err(to_sign_in(request)),
         Err(error) => return Err(Problem::from(error).into_response()),
     };
@@ -202,8 +205,15 @@ async fn admit_person(gate: &Gate, deed: Deed, request: &mut Request) -> Result<
     if !account.roles.may(deed) {
         return Err(not_allowed().into_response());
     }
+    if gate.site.asks_staff_for_codes()
+        && account.roles.need_codes()
+        && !session.has_second_factor
+        && deed != Deed::SecureAccount
+    {
+        return Err(Redirect::to("/account/second-factor").into_response());
+    }
     let actor = gate.actor(account.id, Means::Page, request);
-    request.extensions_mut().insert(SignedIn { account, visit, actor });
+    request.extensions_mut().insert(SignedIn { account, session, visit, actor });
     Ok(())
 }
 

@@ -1,8 +1,10 @@
 //! Accounts in the database: finding, making, giving roles and passwords.
 
+use super::links;
 use super::member::{Email, MemberId};
 use super::rights::{Role, Roles};
 use super::session::{self, read_roles};
+
 use crate::store::{Fault, Store, StoreError, WriteTx};
 use crate::web::clock::Clock;
 
@@ -32,7 +34,20 @@ pub(super) struct Credentials {
     pub(super) id: i64,
     pub(super) roles: Roles,
     pub(super) password_hash: Option<String>,
+    /// Failures since the last success, over all days.
+    pub(super) failures: i64,
 }
+
+impl Credentials {
+    /// Whether so much was guessed that no password is taken any more, until its owner sets a new
+    /// one behind a link (NIST SP 800-63B-4, section 3.2.2).
+    pub(super) fn are_barred(&self) -> bool {
+        self.failures >= CEILING
+    }
+}
+
+/// Failures in a row after which only a link helps.
+pub(super) const CEILING: i64 = 100;
 
 /// The account with this address, unless it is disabled.
 pub(super) async fn credentials(
@@ -40,7 +55,7 @@ pub(super) async fn credentials(
     email: &str,
 ) -> Result<Option<Credentials>, StoreError> {
     let row = sqlx::query!(
-        r#"SELECT id AS "id!", password_hash,
+        r#"SELECT id AS "id!", password_hash, failures_in_a_row,
                   (SELECT group_concat(role, ' ') FROM account_role
                    WHERE account_id = account.id) AS "roles: String"
            FROM account WHERE email = ?1 AND disabled_at IS NULL"#,
@@ -52,7 +67,41 @@ pub(super) async fn credentials(
         id: row.id,
         roles: read_roles(row.roles.as_deref()),
         password_hash: row.password_hash,
+        failures: row.failures_in_a_row,
     }))
+}
+
+/// The roles and failures of an account that is not disabled.
+pub(super) async fn credentials_by_id(
+    tx: &mut WriteTx,
+    account: i64,
+) -> Result<Option<Credentials>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT password_hash, failures_in_a_row,
+                  (SELECT group_concat(role, ' ') FROM account_role
+                   WHERE account_id = account.id) AS "roles: String"
+           FROM account WHERE id = ?1 AND disabled_at IS NULL"#,
+        account
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    Ok(row.map(|row| Credentials {
+        id: account,
+        roles: read_roles(row.roles.as_deref()),
+        password_hash: row.password_hash,
+        failures: row.failures_in_a_row,
+    }))
+}
+
+/// Forgets the failures after a success.
+pub(super) async fn forget_failures(tx: &mut WriteTx, account: i64) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE account SET failures_in_a_row = 0 WHERE id = ?1 AND failures_in_a_row > 0",
+        account
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
 }
 
 /// An account to be made.
@@ -110,12 +159,15 @@ pub async fn give_role(tx: &mut WriteTx, account: i64, role: Role) -> Result<(),
     Ok(())
 }
 
-/// Sets the hash of a new password and ends every session that the old one had opened.
+/// Sets the hash of a new password and ends every session that the old one had opened, and every
+/// link that was on its way.
 ///
 /// # Errors
 /// The database could not answer.
 pub async fn set_password(tx: &mut WriteTx, account: i64, hash: &str) -> Result<(), StoreError> {
     keep_hash(tx, account, hash).await?;
+    forget_failures(tx, account).await?;
+    links::end_all(tx, account).await?;
     session::end_all(tx, account).await
 }
 
@@ -157,4 +209,52 @@ pub async fn an_administrator_is_there(tx: &mut WriteTx) -> Result<bool, StoreEr
     .fetch_one(&mut **tx)
     .await?;
     Ok(found)
+}
+
+/// Who can be written to under an address: number, name and address, unless the account is
+/// disabled.
+pub(super) async fn reachable(
+    tx: &mut WriteTx,
+    email: &str,
+) -> Result<Option<(i64, String, Email)>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT id AS "id!", name, email FROM account WHERE email = ?1 AND disabled_at IS NULL"#,
+        email
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    Ok(row.and_then(|row| Some((row.id, row.name, Email::new(&row.email).ok()?))))
+}
+
+/// Gives an account another address to sign in with, and ends the links that went to the old one.
+pub(super) async fn set_email(
+    tx: &mut WriteTx,
+    account: i64,
+    email: &Email,
+) -> Result<(), AccountError> {
+    let email = email.as_str();
+    sqlx::query!("UPDATE account SET email = ?2 WHERE id = ?1", account, email)
+        .execute(&mut **tx)
+        .await?;
+    links::end_all(tx, account).await?;
+    Ok(())
+}
+
+/// Gives an account's owner another name.
+pub(super) async fn set_name(tx: &mut WriteTx, account: i64, name: &str) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE account SET name = ?2 WHERE id = ?1", account, name)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// The address that an account signs in with, and its password's hash.
+pub(super) async fn address_and_hash(
+    store: &Store,
+    account: i64,
+) -> Result<Option<(String, Option<String>)>, StoreError> {
+    let row = sqlx::query!("SELECT email, password_hash FROM account WHERE id = ?1", account)
+        .fetch_optional(store.reader())
+        .await?;
+    Ok(row.map(|row| (row.email, row.password_hash)))
 }

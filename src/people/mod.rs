@@ -2,23 +2,31 @@
 
 pub mod access;
 pub mod account;
+pub mod account_page;
+pub mod account_pages;
 mod addressee;
 pub mod check;
+mod common;
 pub mod invite;
+pub mod links;
 mod member;
 mod member_store;
 mod member_table;
 pub mod pages;
 pub mod password;
 pub mod places;
+mod porter;
 pub mod profile;
+mod proof;
 pub mod rights;
+pub mod second;
 pub mod session;
 pub mod setup;
 pub mod setup_pages;
 pub mod sign_in_page;
 pub mod throttle;
 pub mod token;
+mod warnings;
 
 pub use addressee::{Addressee, addressee_of_account, addressee_of_member};
 pub use member::{

@@ -12,6 +12,7 @@ use argon2::{Algorithm, Argon2, Params, Version};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use unicode_normalization::UnicodeNormalization as _;
 
+use super::common::is_common;
 use crate::web::problem::Problem;
 
 /// Fewest characters (Unicode code points) where the password is the only factor.
@@ -54,34 +55,6 @@ impl std::fmt::Debug for Password {
     }
 }
 
-/// Long ones from public lists of leaked passwords, lower case and without spaces; from memory.
-const COMMON: [&str; 24] = [
-    "123456789012345",
-    "1234567890123456",
-    "12345678901234567890",
-    "1q2w3e4r5t6y7u8i",
-    "1qaz2wsx3edc4rfv",
-    "1qaz2wsx3edc4rfv5tgb",
-    "abcdefghijklmno",
-    "abcdefghijklmnopqrstuvwxyz",
-    "correcthorsebatterystaple",
-    "iloveyouforever",
-    "letmeinletmeinletmein",
-    "passwordpassword",
-    "passwordpassword1",
-    "password12345678",
-    "password123456789",
-    "password1234567890",
-    "qwertyuiop12345",
-    "qwertyuiop123456",
-    "qwertyuiop1234567890",
-    "qwertyuiopasdfg",
-    "qwertyuiopasdfghjkl",
-    "qwertyuiopasdfghjklzxcvbnm",
-    "thisismypassword",
-    "trustno1trustno1",
-];
-
 impl Password {
     /// Checks a chosen password. `known` are names and addresses that it must not be.
     ///
@@ -99,7 +72,7 @@ impl Password {
         if known.iter().chain(&["Borrowed Light"]).any(|name| bare == self::bare(name)) {
             return Err(Weak::Known);
         }
-        if COMMON.contains(&bare.as_str()) {
+        if is_common(&bare) {
             return Err(Weak::Common);
         }
         if repeats(&bare) {

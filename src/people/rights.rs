@@ -46,19 +46,34 @@ pub enum Deed {
     AskForMember,
     /// See the list of members.
     SeeMembers,
+    /// Set up what protects one's own account, and leave. The only thing that staff may do before
+    /// they have a second factor.
+    SecureAccount,
+    /// See which letters could not be sent, and decide about them.
+    KeepPost,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 4] = [Deed::Look, Deed::Ask, Deed::AskForMember, Deed::SeeMembers];
+    pub const ALL: [Deed; 6] = [
+        Deed::Look,
+        Deed::Ask,
+        Deed::AskForMember,
+        Deed::SeeMembers,
+        Deed::SecureAccount,
+        Deed::KeepPost,
+    ];
 
     /// The roles that may do it. The whole of the table.
     #[must_use]
     pub fn allowed(self) -> &'static [Role] {
         use Role::{Admin, Member, Outreach, Quartermaster};
         match self {
-            Self::Look | Self::Ask => &[Member, Quartermaster, Outreach, Admin],
+            Self::Look | Self::Ask | Self::SecureAccount => {
+                &[Member, Quartermaster, Outreach, Admin]
+            }
             Self::AskForMember | Self::SeeMembers => &[Quartermaster, Outreach, Admin],
+            Self::KeepPost => &[Quartermaster, Admin],
         }
     }
 }
@@ -93,6 +108,12 @@ impl Roles {
     #[must_use]
     pub fn are_staff(&self) -> bool {
         self.0.iter().any(|role| *role != Role::Member)
+    }
+
+    /// Whether any of them can do so much harm that a password alone is not enough.
+    #[must_use]
+    pub fn need_codes(&self) -> bool {
+        self.include(Role::Quartermaster) || self.include(Role::Admin)
     }
 
     /// All of them.

@@ -1,26 +1,24 @@
 //! `/setup/{token}`: a password is chosen behind a one-time link.
 
-use axum::Extension;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::account::{self, AccountError, NewAccount};
 use super::member::Email;
-use super::pages::{Porter, open_session, with_cookie};
 use super::password::Password;
+use super::porter::Porter;
 use super::rights::{Role, Roles};
 use super::setup::{self, Purpose};
 use super::sign_in_page::SetPasswordPage;
-use crate::audit::{Actor, Means, Subject, note};
+use crate::audit::{Means, Subject, note};
 use crate::sheet::Name;
 use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::problem::Problem;
-use crate::web::server::Peer;
 use crate::web::visit::Visit;
 
 /// The form of `POST /setup/{token}`.
@@ -80,14 +78,13 @@ pub async fn form(
 /// # Errors
 /// 404 for a link that doesn't hold, or the database could not answer.
 pub async fn choose(
-    Porter { store, clock, site, hasher }: Porter,
-    Extension(Peer(peer)): Extension<Peer>,
+    porter: Porter,
     Path(token): Path<String>,
     visit: Visit,
-    headers: HeaderMap,
     Form(form): Form<SetupForm>,
 ) -> Result<Response, Problem> {
-    let purpose = setup::look(&store, &clock, &token).await?.ok_or_else(no_such_link)?;
+    let Porter { store, clock, site, hasher, .. } = &porter;
+    let purpose = setup::look(store, clock, &token).await?.ok_or_else(no_such_link)?;
     let mut page = page(&visit, &token, &purpose);
     let newcomer = check_newcomer(&form, &mut page);
     let mut known = vec![&*site.club, form.name.as_str(), form.email.as_str()];
@@ -102,12 +99,12 @@ pub async fn choose(
 
     let hash = hasher.turn().await?.hash(password).await?;
     let mut tx = store.write().await?;
-    if !setup::use_up(&mut tx, &clock, &token).await? {
+    if !setup::use_up(&mut tx, clock, &token).await? {
         return Err(no_such_link());
     }
     let (id, roles) = match (&purpose, newcomer) {
         (Purpose::Account { id, email, .. }, _) => {
-            let roles = account::credentials(&store, email).await?.map(|found| found.roles);
+            let roles = account::credentials(store, email).await?.map(|found| found.roles);
             (*id, roles.unwrap_or_default())
         }
         (Purpose::FirstAdministrator, None) => return refused(page),
@@ -115,7 +112,7 @@ pub async fn choose(
             let roles = Roles::of([Role::Admin]);
             let new =
                 NewAccount { member: None, name: name.as_str(), email: &email, roles: &roles };
-            match account::add(&mut tx, &clock, &new).await {
+            match account::add(&mut tx, clock, &new).await {
                 Ok(id) => (id, roles),
                 Err(AccountError::EmailTaken) => {
                     let taken = AccountError::EmailTaken.to_string();
@@ -127,12 +124,10 @@ pub async fn choose(
         }
     };
     account::set_password(&mut tx, id, &hash).await?;
-    let line = open_session(&mut tx, &clock, &site, &headers, id, &roles).await?;
-    let who = Actor::account(&clock, id, Means::Link, Some(site.client(peer, &headers)));
+    let who = porter.actor(id, Means::Link);
     note(&mut tx, &who, "password set", Subject::of("account", id), "").await?;
-    tx.commit().await?;
     tracing::info!(account = id, "a password was set with a one-time link");
-    Ok(with_cookie(Redirect::to("/").into_response(), &line))
+    porter.welcome(tx, id, &roles, Means::Link, "/").await
 }
 
 /// Reads name and address where the page asks for them, and marks what won't do.

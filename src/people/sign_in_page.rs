@@ -14,6 +14,8 @@ pub struct SignInPage {
     pub frame: Frame,
     /// What was typed as e-mail address.
     pub email: String,
+    /// Whether the club can send a link by mail.
+    pub mail: bool,
     /// Path on this service to go to afterwards; empty for the start.
     pub next: String,
     /// Why the last try was refused: the same words whether the name or the password was wrong.
@@ -67,6 +69,7 @@ pub(crate) mod samples {
         let sign_in = |notice: Option<&str>, refused: Option<&str>, email: &str| SignInPage {
             frame: door("Sign in", scheme),
             email: email.into(),
+            mail: refused.is_some(),
             next: "/telescopes".into(),
             refused: refused.map(Into::into),
             notice: notice.map(Into::into),

@@ -7,7 +7,9 @@
 
 use std::net::IpAddr;
 
-use crate::store::{Store, StoreError, WriteTx};
+use sqlx::SqliteConnection;
+
+use crate::store::{StoreError, WriteTx};
 use crate::web::secret::hash;
 
 /// Failures that cost nothing.
@@ -24,10 +26,42 @@ pub struct Attempt {
     address: Vec<u8>,
 }
 
+/// Seconds to wait, by what was counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Waits {
+    /// Because of what was tried under this name.
+    pub name: u64,
+    /// Because of what was tried from this address.
+    pub address: u64,
+}
+
+impl Waits {
+    fn longer(self) -> u64 {
+        self.name.max(self.address)
+    }
+}
+
 impl Attempt {
     /// An attempt under this name from this address.
     #[must_use]
     pub fn of(email: &str, address: IpAddr) -> Self {
+        Self::at("", &email.trim().to_lowercase(), address)
+    }
+
+    /// An attempt at an account's second factor.
+    #[must_use]
+    pub fn at_code(account: i64, address: IpAddr) -> Self {
+        Self::at("code ", &account.to_string(), address)
+    }
+
+    /// A wish for a letter with a link. Each counts as a failure, so that nobody's mailbox is
+    /// filled.
+    #[must_use]
+    pub fn at_letter(email: &str, address: IpAddr) -> Self {
+        Self::at("letter ", &email.trim().to_lowercase(), address)
+    }
+
+    fn at(door: &str, name: &str, address: IpAddr) -> Self {
         let place = match address {
             IpAddr::V4(address) => address.to_string(),
             // One customer commonly has a whole /64 (RFC 6177), so its lower half tells nothing.
@@ -37,8 +71,8 @@ impl Attempt {
             }
         };
         Self {
-            name: hash(&format!("account {}", email.trim().to_lowercase())),
-            address: hash(&format!("address {place}")),
+            name: hash(&format!("{door}account {name}")),
+            address: hash(&format!("{door}address {place}")),
         }
     }
 
@@ -46,16 +80,33 @@ impl Attempt {
     ///
     /// # Errors
     /// The database could not answer.
-    pub async fn wait(&self, store: &Store, now: i64) -> Result<u64, StoreError> {
+    pub async fn wait(&self, conn: &mut SqliteConnection, now: i64) -> Result<u64, StoreError> {
+        Ok(self.waits(conn, now).await?.longer())
+    }
+
+    /// The same for name and address apart.
+    ///
+    /// # Errors
+    /// The database could not answer.
+    pub async fn waits(&self, conn: &mut SqliteConnection, now: i64) -> Result<Waits, StoreError> {
         let rows = sqlx::query!(
-            "SELECT failures, last_at FROM sign_in_failure WHERE subject_hash IN (?1, ?2)",
+            "SELECT subject_hash, failures, last_at FROM sign_in_failure
+             WHERE subject_hash IN (?1, ?2)",
             self.name,
             self.address
         )
-        .fetch_all(store.reader())
+        .fetch_all(conn)
         .await?;
-        let waits = rows.iter().map(|row| left(row.failures, now - row.last_at));
-        Ok(waits.max().unwrap_or(0))
+        let mut waits = Waits::default();
+        for row in rows {
+            let seconds = left(row.failures, now - row.last_at);
+            if row.subject_hash == self.name {
+                waits.name = seconds;
+            } else {
+                waits.address = seconds;
+            }
+        }
+        Ok(waits)
     }
 
     /// Counts a failure.

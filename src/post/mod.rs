@@ -37,6 +37,8 @@ mod envelope;
 mod faces;
 mod letter;
 mod outbox;
+pub mod page;
+pub mod pages;
 mod server;
 mod worker;
 

@@ -3,10 +3,14 @@
 /// A page about oneself, as the row of links on top of each of them names it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Section {
+    /// Name, address, password, sessions.
+    Doors,
     /// The eyes.
     Observer,
     /// What they own.
     Gear,
+    /// What the club has written to them.
+    Letters,
     /// Tokens for programs.
     Tokens,
     /// Everything kept of them.
@@ -15,14 +19,17 @@ pub enum Section {
 
 impl Section {
     /// In the order in which they are shown.
-    pub const ALL: [Self; 4] = [Self::Observer, Self::Gear, Self::Tokens, Self::Data];
+    pub const ALL: [Self; 6] =
+        [Self::Doors, Self::Observer, Self::Gear, Self::Letters, Self::Tokens, Self::Data];
 
     /// The words of the link.
     #[must_use]
     pub fn label(self) -> &'static str {
         match self {
+            Self::Doors => "My account",
             Self::Observer => "My eyes",
             Self::Gear => "My own case",
+            Self::Letters => "Letters",
             Self::Tokens => "Access tokens",
             Self::Data => "My data",
         }
@@ -32,8 +39,10 @@ impl Section {
     #[must_use]
     pub fn address(self) -> &'static str {
         match self {
+            Self::Doors => "/account",
             Self::Observer => "/account/observer",
             Self::Gear => "/account/gear",
+            Self::Letters => "/account/letters",
             Self::Tokens => "/account/tokens",
             Self::Data => "/account/data",
         }

@@ -18,6 +18,18 @@ pub struct Site {
     here: Option<Arc<str>>,
     /// Proxies whose `X-Forwarded-For` is believed.
     proxies: Arc<[IpAddr]>,
+    /// Whether who looks after the club must have a second factor.
+    codes: Codes,
+}
+
+/// Whether who looks after the club must have a second factor.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Codes {
+    /// Everybody may have one.
+    #[default]
+    Offered,
+    /// Nothing else can be done before it is set up.
+    Demanded,
 }
 
 /// A public address that can't be used.
@@ -56,6 +68,19 @@ impl Site {
     pub fn listening_at(mut self, address: &str) -> Self {
         self.here = Some(address.trim_end_matches('/').into());
         self
+    }
+
+    /// Asks whoever looks after the club for a second factor.
+    #[must_use]
+    pub fn asking_staff_for_codes(mut self) -> Self {
+        self.codes = Codes::Demanded;
+        self
+    }
+
+    /// Whether it asks whoever looks after the club for a second factor.
+    #[must_use]
+    pub fn asks_staff_for_codes(&self) -> bool {
+        self.codes == Codes::Demanded
     }
 
     /// A link to one of our pages that works outside of them, as in a letter. It never leans on

@@ -1,4 +1,5 @@
 //! A small mail server of our own, which does as it is told and remembers what it took.
+#![allow(dead_code, reason = "each test binary uses its own part of it")]
 
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex};

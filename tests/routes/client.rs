@@ -12,6 +12,7 @@ use borrowed_light::people::account::{self, NewAccount};
 use borrowed_light::people::password::{Hasher, Password};
 use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::people::{Email, MemberFacts, MemberId, MemberNumber, MemberState, token};
+use borrowed_light::post::Worker;
 use borrowed_light::sheet::Name;
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
@@ -23,6 +24,8 @@ use jiff::tz::TimeZone;
 use tokio::sync::OnceCell;
 use tower::ServiceExt as _;
 
+use crate::mail::TestMailServer;
+
 /// The password of every account made here.
 pub const PASSWORD: &str = "the first evening star";
 
@@ -31,7 +34,7 @@ pub const PASSWORD: &str = "the first evening star";
 pub struct House {
     pub state: AppState,
     pub router: Router,
-    _folder: Arc<tempfile::TempDir>,
+    folder: Arc<tempfile::TempDir>,
 }
 
 /// An answer, read to its end.
@@ -54,7 +57,23 @@ impl House {
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
         let clock = Clock::standing_at("2026-06-05T12:00:00Z".parse().unwrap(), TimeZone::UTC);
         let state = AppState::new(store, clock, site);
-        Self { router: app(state.clone()), state, _folder: Arc::new(folder) }
+        Self { router: app(state.clone()), state, folder: Arc::new(folder) }
+    }
+
+    /// A fresh one with a mail server, and the worker that sends letters when it is told to.
+    pub async fn with_mail() -> (Self, TestMailServer, Worker) {
+        let site = Site::new("Windmill Hill Astronomers").at("https://lend.example.org").unwrap();
+        let mut house = Self::at(site).await;
+        let server = TestMailServer::start().await;
+        let (state, worker) = house.state.clone().with_mail(server.settings());
+        house.router = app(state.clone());
+        house.state = state;
+        (house, server, worker)
+    }
+
+    /// A fresh one that asks whoever looks after the club for a second factor, as `serve` does.
+    pub async fn asking_for_codes() -> Self {
+        Self::at(Site::new("Windmill Hill Astronomers").asking_staff_for_codes()).await
     }
 
     /// Makes an account with [`PASSWORD`] and gives its number.
@@ -127,6 +146,11 @@ impl House {
         let (parts, body) = response.into_parts();
         let body = body.collect().await.unwrap().to_bytes().to_vec();
         Answer { status: parts.status, headers: parts.headers, body }
+    }
+
+    /// The database's file.
+    pub fn database(&self) -> std::path::PathBuf {
+        self.folder.path().join("club.sqlite")
     }
 
     /// Asks as a stranger's browser.

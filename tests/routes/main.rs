@@ -12,10 +12,16 @@ mod browser;
 mod choosing_api;
 mod client;
 mod doors;
+mod doors_account;
+mod doors_codes;
+mod doors_letters;
 mod every_address;
+#[path = "../mail/mod.rs"]
+mod mail;
 mod my_eyes;
 mod my_gear;
 mod my_tokens;
+mod post_desk;
 mod serving;
 mod setup;
 #[path = "../shelves/mod.rs"]
