@@ -149,7 +149,8 @@ fn greet(base_url: &str, accounts: &[Access], folder: &Folder) {
     }
     let cleared = if folder.temporary { " (cleared away when the demo ends)" } else { "" };
     println!(
-        "\nTokens for the API are in {}{cleared}\nStop it with Ctrl+C.",
+        "\nThe demo asks nobody for a second factor; in earnest, whoever looks after the club needs \
+         one.\nTokens for the API are in {}{cleared}\nStop it with Ctrl+C.",
         folder.path.join(ACCESS_FILE).display()
     );
 }

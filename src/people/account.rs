@@ -143,19 +143,23 @@ pub async fn add(
     Ok(id)
 }
 
-/// Gives an account a role that it may have already.
+/// Gives an account a role that it may have already. A new one ends the account's sessions: with
+/// other rights one signs in afresh.
 ///
 /// # Errors
 /// The database could not answer.
 pub async fn give_role(tx: &mut WriteTx, account: i64, role: Role) -> Result<(), StoreError> {
     let role = role.as_str();
-    sqlx::query!(
+    let given = sqlx::query!(
         "INSERT INTO account_role (account_id, role) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
         account,
         role
     )
     .execute(&mut **tx)
     .await?;
+    if given.rows_affected() > 0 {
+        session::end_all(tx, account).await?;
+    }
     Ok(())
 }
 

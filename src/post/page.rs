@@ -104,7 +104,7 @@ pub(crate) mod samples {
             written: "Fri 5 June 2026, 19:40".into(),
             state,
         };
-        let letters = |letters, mail, quiet| LettersPage {
+        let letters = |letters, mail, quiet: bool| LettersPage {
             frame: frame("Letters", scheme),
             section: Section::Letters,
             notice: quiet.then_some("Saved: only the letters that others wait on are mailed."),

@@ -233,7 +233,8 @@ pub async fn trial(
         | Outcome::Refused(why)
         | Outcome::Unclear(why)
         | Outcome::Unreachable(why) => {
-            (StatusCode::BAD_GATEWAY, PostPage { failed: Some(why), ..page }).into_response()
+            (StatusCode::UNPROCESSABLE_ENTITY, PostPage { failed: Some(why), ..page })
+                .into_response()
         }
     })
 }

@@ -73,6 +73,21 @@ impl Server {
         answer
     }
 
+    /// Sends a form as a browser does and gives the session's cookie that the answer sets.
+    pub fn sign_in_with(&self, path: &str, form: &str) -> String {
+        let mut stream = self.connect(&format!(
+            "POST {path} HTTP/1.1\r\nhost: {}\r\nconnection: close\r\nsec-fetch-site: same-origin\r\n\
+             content-type: application/x-www-form-urlencoded\r\ncontent-length: {}\r\n\r\n{form}",
+            self.address,
+            form.len()
+        ));
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        let line = answer.lines().find(|line| line.starts_with("set-cookie: borrowed-light="));
+        let line = line.unwrap_or_else(|| panic!("no session in:\n{answer}"));
+        line.trim_start_matches("set-cookie: ").split(';').next().unwrap().to_owned()
+    }
+
     /// A connection on which this was said.
     pub fn connect(&self, words: &str) -> TcpStream {
         let mut stream = TcpStream::connect(&self.address).unwrap();

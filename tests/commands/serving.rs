@@ -142,3 +142,59 @@ fn two_demos_find_an_address_each() {
         assert_eq!(server.end(), Some(0));
     }
 }
+
+#[test]
+fn serve_asks_its_first_administrator_for_a_second_factor_and_the_demo_does_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let options =
+        ["serve", "--data", folder.path().to_str().unwrap(), "--time-zone", "Europe/Vienna"];
+    let mut server = Server::start(&options);
+    let link = server.line_with("/setup/");
+    let path = link.strip_prefix(&format!("http://{}", server.address)).unwrap().to_owned();
+    let form = "name=Ada&email=ada%40example.org&password=the+first+evening+star";
+    let session = server.sign_in_with(&path, form);
+    let start = server.get(&format!("/telescopes HTTP/1.1\r\ncookie: {session}\r\nx-rest:"));
+    assert!(start.starts_with("HTTP/1.1 303"), "{start}");
+    assert!(start.contains("location: /account/second-factor"), "{start}");
+
+    let data = tempfile::tempdir().unwrap();
+    let mut demo = Server::start(&["demo", "--data", data.path().join("new").to_str().unwrap()]);
+    demo.line_with("Stop it with");
+    let file = fs::read(data.path().join("new/demo-access.json")).unwrap();
+    let access: serde_json::Value = serde_json::from_slice(&file).unwrap();
+    let accounts = access["accounts"].as_array().unwrap();
+    let admin = accounts.iter().find(|one| one["role"] == "admin").unwrap();
+    let encoded = admin["email"].as_str().unwrap().replace('@', "%40");
+    let form = format!("email={encoded}&password={}", admin["password"].as_str().unwrap());
+    let session = demo.sign_in_with("/sign-in", &form);
+    let start = demo.get(&format!("/telescopes HTTP/1.1\r\ncookie: {session}\r\nx-rest:"));
+    assert!(start.starts_with("HTTP/1.1 200"), "{start}");
+}
+
+#[test]
+fn a_mail_server_that_cannot_be_used_is_told_before_anything_starts() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = ["serve", "--smtp-server", "mail.example.org"];
+    for (more, words) in [
+        (&["--smtp-from", "nobody"][..], "no address that letters can come from"),
+        (&["--smtp-from", "a@example.org", "--smtp-user", "lend"], "needs a pass phrase"),
+        (
+            &[
+                "--smtp-from",
+                "a@example.org",
+                "--smtp-user",
+                "lend",
+                "--smtp-passphrase-file",
+                "/dev/null",
+                "--smtp-tls",
+                "none",
+            ],
+            "would travel unprotected",
+        ),
+    ] {
+        let refused = run(&[&server[..], more].concat(), &folder.path().join("new"));
+        assert_eq!(refused.status.code(), Some(2), "{more:?}");
+        assert!(stderr(&refused).contains(words), "{}", stderr(&refused));
+    }
+    assert!(!folder.path().join("new").exists());
+}

@@ -172,3 +172,18 @@ async fn a_hash_of_former_parameters_is_made_anew_at_the_next_sign_in() {
     assert!(now.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{now}");
     assert_eq!(browser.sign_in("ines@example.org", PASSWORD).await.status, 303);
 }
+
+#[tokio::test]
+async fn with_other_rights_one_signs_in_afresh() {
+    use borrowed_light::people::account::give_role;
+    let house = House::new().await;
+    let ines = house.account("ines@example.org", &[Role::Member]).await;
+    let mut browser = Browser::new(&house);
+    browser.sign_in("ines@example.org", PASSWORD).await;
+    for (role, status) in [(Role::Member, 200), (Role::Quartermaster, 303)] {
+        let mut tx = house.state.store.write().await.unwrap();
+        give_role(&mut tx, ines, role).await.unwrap();
+        tx.commit().await.unwrap();
+        assert_eq!(browser.get("/account").await.status, status, "{role:?}");
+    }
+}

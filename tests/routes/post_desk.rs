@@ -91,6 +91,6 @@ async fn the_mail_server_is_tried_out_from_the_page() {
     assert_eq!(server.only().to, "quill@example.org");
     server.plans([Does::RefusesReader(550)]);
     let refused = staff.post("/post/trial", &[]).await;
-    assert_eq!(refused.status, 502);
+    assert_eq!(refused.status, 422);
     assert!(refused.text().contains("not this one"), "the server's own words");
 }

@@ -22,7 +22,7 @@ pub(in crate::people) struct Waiting {
     pub(in crate::people) next: String,
 }
 
-/// Begins one in place of the account's earlier ones from this browser and gives its cookie's line.
+/// Begins one and gives its cookie's line.
 pub(in crate::people) async fn begin(
     tx: &mut WriteTx,
     clock: &Clock,

@@ -26,6 +26,14 @@ export const pages = [
   { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
   { name: "cautions", address: "/help/cautions", who: "member" },
   { name: "reading", address: "/help/reading", who: "member" },
+  { name: "account", address: "/account", who: "member" },
+  { name: "second-factor", address: "/account/second-factor", who: "member" },
+  { name: "letters", address: "/account/letters", who: "quartermaster" },
+  { name: "post", address: "/post", who: "quartermaster" },
+  { name: "in-by-letter", address: "/sign-in/help", who: null },
+  { name: "used-link", address: "/sign-in/link/{token}", who: null, path: "/sign-in/link/none", status: 404 },
+  // Without half a sign-in it leads to the door; the page itself is among the samples.
+  { name: "code-too-late", address: "/sign-in/code", who: null },
 ];
 
 /** Addresses that answer a GET with something else than a page. */
