@@ -73,7 +73,7 @@ pub(crate) mod samples {
         let row = |handle: &str, browser: &str, own| SessionRow {
             handle: handle.into(),
             browser: browser.into(),
-            told: "Since Friday 5 June 2026, 19:40, from 192.0.2.…; last used at 21:05.".into(),
+            told: "Since Friday 5 June 2026, 19:40, from 192.0.2.*. Last used at 21:05.".into(),
             own,
         };
         let page = || AccountPage {
