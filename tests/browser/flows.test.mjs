@@ -1,6 +1,7 @@
 // What people do: sign in, ask, read the answer, change the colours; with and without JavaScript.
 
 import assert from "node:assert/strict";
+import { createHmac } from "node:crypto";
 import { after, before, describe, test } from "node:test";
 
 import { launch, open, signIn } from "./house/browser.mjs";
@@ -248,5 +249,58 @@ describe("on paper and in a reader's own colours", () => {
       await page.goto(service.base + "/");
       const ink = await page.evaluate(() => getComputedStyle(document.querySelector("h1")).color);
       assert.notEqual(ink, "rgb(235, 0, 0)");
+    }));
+});
+
+/** The code of an app of our own (RFC 6238) for a secret in base 32, some half minutes from now. */
+function codeOf(typed, later = 0) {
+  const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567";
+  const bits = [...typed.replaceAll(" ", "")]
+    .map((letter) => letters.indexOf(letter).toString(2).padStart(5, "0"))
+    .join("");
+  const key = Buffer.from(bits.match(/.{8}/g).map((byte) => parseInt(byte, 2)));
+  const step = Buffer.alloc(8);
+  step.writeBigUInt64BE(BigInt(Math.floor(Date.now() / 30_000) + later));
+  const hash = createHmac("sha1", key).update(step).digest();
+  const word = hash.readUInt32BE(hash[19] & 15) & 0x7fffffff;
+  return String(word % 1_000_000).padStart(6, "0");
+}
+
+describe("the second factor", () => {
+  test("is set up, asked for at the next sign-in, and a code on paper stands in for it", () =>
+    flow({ javaScript: false }, async (page) => {
+      const { email, password } = service.account("outreach");
+      const signInAgain = async () => {
+        // The icon comes after everything else; leaving earlier would break its loading off.
+        await page.waitForLoadState("networkidle");
+        await page.goto(service.base + "/sign-in");
+        await page.getByLabel("E-mail address").fill(email);
+        await page.getByLabel("Password", { exact: true }).fill(password);
+        await submit(page, "Sign in");
+      };
+      await signInAgain();
+      await page.waitForLoadState("networkidle");
+      await page.goto(service.base + "/account/second-factor");
+      await submit(page, "Set it up");
+      const secret = await page.locator("code.secret").textContent();
+      await page.getByLabel("Six digits").fill(codeOf(secret));
+      await submit(page, "Switch it on");
+      const paper = await page.locator(".paper-codes code").allTextContents();
+      assert.equal(new Set(paper).size, 10);
+
+      await submit(page, "Sign out");
+      await signInAgain();
+      assert.equal(new URL(page.url()).pathname, "/sign-in/code");
+      // The next code: the one before was used to switch it on.
+      await page.getByLabel("Six digits").fill(codeOf(secret, 1));
+      await submit(page, "Sign in");
+      assert.equal(new URL(page.url()).pathname, "/");
+
+      await submit(page, "Sign out");
+      await signInAgain();
+      await page.locator("summary").click();
+      await page.getByLabel("A code on paper").fill(paper[0]);
+      await submit(page, "Sign in with it");
+      assert.equal(new URL(page.url()).pathname, "/");
     }));
 });
