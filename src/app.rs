@@ -93,6 +93,17 @@ pub fn table() -> Vec<Route> {
         at(POST, "/account/tokens",             Page(Deed::Look), profile::token_pages::make),
         at(POST, "/account/tokens/{id}/revoke", Page(Deed::Look), profile::token_pages::revoke),
 
+        at(GET,  "/account/data",               Page(Deed::Look), profile::data_pages::page),
+        at(GET,  "/account/data/erase",         Page(Deed::Look), profile::data_pages::erase_form),
+        at(POST, "/account/data/erase",         Page(Deed::Look), profile::data_pages::erase),
+        at(GET,  "/account/data/{file}",        Page(Deed::Look), profile::data_pages::file),
+
+        // A member's eyes, for whoever chooses with them
+        at(GET,  "/people/{id}/observer",          Page(Deed::SeeNeeds), profile::care_pages::page),
+        at(POST, "/people/{id}/observer",          Page(Deed::SeeNeeds), profile::care_pages::open),
+        at(POST, "/people/{id}/observer/guardian", Page(Deed::SeeNeeds), profile::care_pages::put_guardian),
+        at(POST, "/people/{id}/observer/of-age",   Page(Deed::SeeNeeds), profile::care_pages::put_of_age),
+
         // The post room
         at(GET,  "/post",       Page(Deed::KeepPost), post::pages::look),
         at(POST, "/post/trial", Page(Deed::KeepPost), post::pages::trial),
@@ -104,6 +115,7 @@ pub fn table() -> Vec<Route> {
         api(POST, "/api/v1/kits/solve",   Api(Deed::Ask, Scope::Read), routes!(choosing::api::solve)).up_to(choosing::api::SOLVE_LIMIT),
         api(GET,  "/api/v1/me",           Api(Deed::Look, Scope::Read), routes!(profile::api::me)),
         api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
+        api(GET,  "/api/v1/me/export",    Api(Deed::Look, Scope::Read), routes!(profile::data_pages::export)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
     ]
 }

@@ -58,6 +58,8 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::gear_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));
+    all.extend(crate::profile::data_page::samples::all(scheme));
+    all.extend(crate::profile::care_page::samples::all(scheme));
     all
 }
 

@@ -5,10 +5,13 @@ use std::collections::HashMap;
 use jiff::Span;
 use jiff::civil::Date;
 
-use crate::kit::{self, ShelfTelescope, SunFilter};
+use crate::kit::{self, Own, ShelfTelescope, SunFilter};
 use crate::optics::{Barlow, Eyepiece};
+use crate::profile::OwnCase;
+use crate::sheet::{Name, Notes};
 use crate::shelf::{
-    BarlowRecord, EyepieceRecord, Facts, FilterKind, FilterRecord, ItemId, Shelf, TelescopeRecord,
+    AssetTag, BarlowRecord, EyepieceRecord, Facts, FilterKind, FilterRecord, Heights, ItemId,
+    ItemState, Record, Shelf, TelescopeFigures, TelescopeRecord,
 };
 
 /// How long a solar filter's light test counts, in months. The club may want less.
@@ -26,6 +29,14 @@ pub struct ClubShelf {
     scopes: Vec<ShelfTelescope>,
     glass: Vec<Eyepiece>,
     lenses: Vec<Barlow>,
+    own: Own,
+}
+
+/// Whether this is a member's own thing, which has no number on the club's shelf: its number in
+/// the case is below zero here, so that it can never be taken for one of the club's.
+#[must_use]
+pub fn is_own(id: ItemId) -> bool {
+    id.0 < 0
 }
 
 impl ClubShelf {
@@ -45,7 +56,52 @@ impl ClubShelf {
             .collect();
         let glass = eyepieces.iter().map(|item| item.figures).collect();
         let lenses = barlows.iter().map(|item| item.figures).collect();
-        Self { telescopes, eyepieces, barlows, scopes, glass, lenses }
+        Self { telescopes, eyepieces, barlows, scopes, glass, lenses, own: Own::default() }
+    }
+
+    /// Puts a member's own things in front of the club's.
+    #[must_use]
+    pub fn with_own(mut self, case: &OwnCase) -> Self {
+        let telescopes = case.telescopes.iter().filter_map(|own| {
+            let figures = TelescopeFigures {
+                optics: own.figures,
+                mount: None,
+                total_mass: None,
+                heaviest_part: None,
+                eyepiece_height: Heights::default(),
+                helpers: None,
+            };
+            own_record(own.id, &own.name, own.version, figures)
+        });
+        let eyepieces = case
+            .eyepieces
+            .iter()
+            .filter_map(|own| own_record(own.id, &own.name, own.version, own.figures));
+        let (telescopes, eyepieces): (Vec<TelescopeRecord>, Vec<EyepieceRecord>) =
+            (telescopes.collect(), eyepieces.collect());
+        self.own = Own { telescopes: telescopes.len(), eyepieces: eyepieces.len() };
+        // Nobody has checked a filter of theirs.
+        let scopes = telescopes.iter().map(|item| ShelfTelescope {
+            spec: item.figures.optics,
+            sun_filter: SunFilter::Missing,
+        });
+        self.scopes.splice(0..0, scopes);
+        self.glass.splice(0..0, eyepieces.iter().map(|item| item.figures));
+        self.telescopes.splice(0..0, telescopes);
+        self.eyepieces.splice(0..0, eyepieces);
+        self
+    }
+
+    /// How many things in front are the member's own.
+    #[must_use]
+    pub fn own(&self) -> Own {
+        self.own
+    }
+
+    /// The figures with none of the club's telescopes, for what one could do without a loan.
+    #[must_use]
+    pub fn own_telescopes(&self) -> kit::Shelf<'_> {
+        kit::Shelf { telescopes: &self.scopes[..self.own.telescopes], ..self.figures() }
     }
 
     /// The figures, for the solver.
@@ -71,8 +127,20 @@ impl ClubShelf {
         let mut keep = self.telescopes.iter().map(|item| item.id.0 == telescope);
         self.scopes.retain(|_| keep.next().unwrap_or(false));
         self.telescopes.retain(|item| item.id.0 == telescope);
+        self.own.telescopes = self.telescopes.iter().filter(|item| is_own(item.id)).count();
         self
     }
+}
+
+fn own_record<T>(id: i64, name: &Name, version: i64, figures: T) -> Option<Record<T>> {
+    let facts = Facts {
+        tag: AssetTag::new(&format!("own-{id}")).ok()?,
+        name: name.clone(),
+        state: ItemState::InService,
+        acquired: None,
+        notes: Notes::new("").ok()?,
+    };
+    Some(Record { id: ItemId(-id), version, facts, figures })
 }
 
 /// Whether one of the filters is recorded as fitting this telescope, was tested in time for

@@ -6,6 +6,7 @@ pub mod ask_form;
 pub mod ask_page;
 pub mod club_shelf;
 pub mod desk;
+pub mod discreet;
 pub mod evaluation;
 pub mod labels;
 mod marks;

@@ -8,6 +8,7 @@ use serde::Deserialize;
 use super::answer_page::AnswerPage;
 use super::ask_form::{Checked, Eyes, Typed};
 use super::ask_page::{AskForm, AskPage, Who};
+use super::discreet::Telling;
 use super::present::Presenter;
 use super::reading_page::ReadingPage;
 use super::search::{self, Ask, SearchError};
@@ -18,6 +19,7 @@ use crate::optics::Seeing;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{self, MemberId, MemberState, PeopleError};
+use crate::profile::{self, OwnCase};
 use crate::shelf::{self, ItemId, ShelfError};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
@@ -194,6 +196,17 @@ pub(super) struct Whose {
     /// "Ines Aldous", "these eyes".
     pub(super) name: String,
     pub(super) question: Question,
+    /// What they own.
+    pub(super) own: OwnCase,
+    /// How an answer speaks of them to whoever asks.
+    pub(super) telling: Telling,
+}
+
+impl Whose {
+    /// Eyes of nobody on the list.
+    pub(super) fn nobodys(name: &str, question: Question) -> Self {
+        Self { name: name.into(), question, own: OwnCase::default(), telling: Telling::Plainly }
+    }
 }
 
 /// Looks up a member's eyes, where this account may ask for them.
@@ -216,9 +229,16 @@ pub(super) async fn member_question(
     };
     let eyes = people::member_eye(&mut conn, record.id).await?;
     let observer: Observer = eyes.observer(clock.today().year());
+    let own = profile::own_case(&mut conn, record.id).await?;
     Ok(Whose {
         name: record.facts.name.to_string(),
         question: Question { observer, seeing, usage: Usage::Night },
+        own,
+        telling: if account.member == Some(record.id) {
+            Telling::Plainly
+        } else {
+            Telling::Discreetly
+        },
     })
 }
 
@@ -233,13 +253,13 @@ async fn answer(
         Eyes::Member(id) => {
             member_question(store, clock, &signed_in.account, id, checked.seeing).await?
         }
-        Eyes::Asked(question) => Whose {
-            name: match form.who {
-                Who::Anyone => "anyone who comes".into(),
-                _ => "these eyes".into(),
-            },
-            question: *question,
-        },
+        Eyes::Asked(question) => {
+            let name = match form.who {
+                Who::Anyone => "anyone who comes",
+                _ => "these eyes",
+            };
+            Whose::nobodys(name, *question)
+        }
     };
     let ask = Ask {
         question: whose.question,
@@ -247,6 +267,8 @@ async fn answer(
         telescope: checked.telescope.map(ItemId),
         max_eyepieces: checked.max_eyepieces,
         limit: KITS_SHOWN,
+        own: whose.own,
+        telling: whose.telling,
     };
     let found = search::search(store, &ask).await?;
     furnish(store, &signed_in.account, &mut form).await?;

@@ -1,7 +1,8 @@
 //! What was found, in the words and rows of the answer page.
 
 use super::answer_page::{KitShown, Outcome, Piece, PurposeRow, ViewRow};
-use super::club_shelf::ClubShelf;
+use super::club_shelf::{ClubShelf, is_own};
+use super::discreet::Telling;
 use super::power_picture::{Place, PowerPicture};
 use super::search::{Ask, Found, Told};
 use super::wording::{cautions_for, eyepiece_in_words, good_for, powers, reasons, summary};
@@ -80,7 +81,8 @@ impl<'a> Presenter<'a> {
         let Some((_, best)) = kits.next() else { return self.nothing() };
         let mut others: Vec<KitShown> = Vec::new();
         let settings = Settings::default();
-        let solver = Solver::new(self.shelf().figures(), &self.ask.question, &settings);
+        let solver = Solver::new(self.shelf().figures(), &self.ask.question, &settings)
+            .with_own(self.shelf().own());
         for alternative in best.alternatives.iter().take(3) {
             let told = Told {
                 story: solver.story(&alternative.kit),
@@ -145,26 +147,43 @@ impl<'a> Presenter<'a> {
 
     fn telescope(&self, at: usize) -> Piece {
         let item = &self.shelf().telescopes[at];
-        Piece {
+        let piece = Piece {
             tag: item.facts.tag.to_string(),
             name: item.facts.name.to_string(),
             detail: summary(item),
             address: Some(format!("/telescopes/{}", item.id.0)),
             twins: 0,
-        }
+        };
+        if is_own(item.id) { self.own_piece(piece) } else { piece }
     }
 
     fn eyepiece(&self, at: usize) -> Piece {
         let item = &self.shelf().eyepieces[at];
-        let twins =
-            self.shelf().eyepieces.iter().filter(|other| other.figures == item.figures).count();
-        Piece {
+        let twins = self
+            .shelf()
+            .eyepieces
+            .iter()
+            .filter(|other| other.figures == item.figures && !is_own(other.id))
+            .count();
+        let piece = Piece {
             tag: item.facts.tag.to_string(),
             name: item.facts.name.to_string(),
             detail: eyepiece_in_words(&item.figures),
             address: None,
             twins: twins.saturating_sub(1),
-        }
+        };
+        if is_own(item.id) { self.own_piece(piece) } else { piece }
+    }
+
+    /// A piece that nobody has to fetch from the club.
+    fn own_piece(&self, piece: Piece) -> Piece {
+        let (tag, from) = match self.ask.telling {
+            Telling::Plainly => ("yours", "from your own case".to_owned()),
+            Telling::Discreetly => ("theirs", format!("from the own case of {}", self.who)),
+        };
+        let detail =
+            if piece.detail.is_empty() { from } else { format!("{from}; {}", piece.detail) };
+        Piece { tag: tag.into(), detail, address: None, twins: 0, ..piece }
     }
 
     fn barlow(&self, at: usize) -> Piece {
@@ -216,8 +235,17 @@ impl<'a> Presenter<'a> {
         let pupil = bench.pupil();
         PowerPicture {
             aperture_mm: self.shelf().telescopes[told.kit.telescope].figures.optics.aperture().mm(),
-            pupil_mm: [pupil.low.mm(), pupil.typical.mm(), pupil.high.mm()],
-            floor: bench.power_floor(),
+            pupil_mm: [pupil.low.mm(), pupil.typical.mm(), pupil.high.mm()]
+                .map(|mm| self.ask.telling.pupil_mm(mm)),
+            floor: match self.ask.telling {
+                Telling::Plainly => bench.power_floor(),
+                // The pupil could be read back from the floor.
+                Telling::Discreetly => {
+                    let pupil = self.ask.telling.pupil_mm(pupil.typical.mm()).max(1.0);
+                    self.shelf().telescopes[told.kit.telescope].figures.optics.aperture().mm()
+                        / pupil
+                }
+            },
             ceiling: bench.comfortable_power_ceiling(),
             best_ceiling: bench.power_ceiling(),
             barlow: told
@@ -265,7 +293,7 @@ impl<'a> Presenter<'a> {
             drift: facts.drift_time_s.filter(|_| stands_still).map(format::duration),
             good_for: good_for(view),
             mark: view.assessment.verdict().into(),
-            reasons: reasons(view, Subject { bench, eyepiece, barlow }),
+            reasons: reasons(view, Subject { bench, eyepiece, barlow }, self.ask.telling),
         }
     }
 

@@ -7,11 +7,13 @@ use jiff::civil::Date;
 
 use super::club_shelf::ClubShelf;
 use super::desk::{self, Unfinished};
+use super::discreet::Telling;
 use super::solution::Budget;
 use crate::kit::solve::Alternative;
 use crate::kit::story::{Nothing, Story};
 use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Wanted};
 use crate::lending::{self, LendingError, Night, Nights, Promise};
+use crate::profile::OwnCase;
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
 
@@ -34,6 +36,10 @@ pub struct Ask {
     pub max_eyepieces: usize,
     /// Most telescopes in the answer.
     pub limit: usize,
+    /// What the observer owns.
+    pub own: OwnCase,
+    /// To whom the answer speaks.
+    pub telling: Telling,
 }
 
 impl Ask {
@@ -127,6 +133,7 @@ pub async fn free_shelf(
 }
 
 fn narrowed(shelf: ClubShelf, ask: &Ask) -> ClubShelf {
+    let shelf = shelf.with_own(&ask.own);
     match ask.telescope {
         Some(telescope) => shelf.with_only(telescope.0),
         None => shelf,
@@ -141,8 +148,16 @@ async fn solve(ask: Ask, shelf: Arc<ClubShelf>) -> Result<Found, SearchError> {
 #[must_use]
 pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budget<'_>) -> Found {
     let settings = Settings::default();
-    let solver = Solver::new(shelf.figures(), &ask.question, &settings);
-    let Answer { kits, proof } = solver.solve(ask.wanted(), threads, budget.search);
+    let solver = Solver::new(shelf.figures(), &ask.question, &settings).with_own(shelf.own());
+    let Answer { mut kits, proof } = solver.solve(ask.wanted(), threads, budget.search);
+    // One's own telescope is always worth comparing with a loan.
+    if shelf.own().telescopes > 0 && !kits.iter().any(|kit| kit.telescope < shelf.own().telescopes)
+    {
+        let own = Solver::new(shelf.own_telescopes(), &ask.question, &settings)
+            .with_own(shelf.own())
+            .solve(Wanted { limit: 1, ..ask.wanted() }, threads, budget.search);
+        kits.extend(own.kits);
+    }
     let served = |telescope: usize| kits.iter().any(|kit| kit.telescope == telescope);
     let useless = (0..shelf.telescopes.len())
         .filter(|telescope| !served(*telescope))

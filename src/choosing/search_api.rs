@@ -1,13 +1,16 @@
 //! The main question over HTTP, on the club's own shelf.
 
+use std::collections::BTreeMap;
+
 use axum::extract::State;
 use axum::response::IntoResponse;
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::api;
-use super::club_shelf::ClubShelf;
-use super::pages::member_question;
+use super::club_shelf::{ClubShelf, is_own};
+use super::discreet::Telling;
+use super::pages::{Whose, member_question};
 use super::search::{self, Ask, Obstacle, SearchError};
 use super::wire::answers::KitsAnswer;
 use super::wire::requests::Rack;
@@ -17,7 +20,7 @@ use super::{desk, solution};
 use crate::kit::Settings;
 use crate::lending::Nights;
 use crate::people::access::ApiCaller;
-use crate::shelf::ItemId;
+use crate::shelf::{Facts, ItemId};
 use crate::store::Store;
 use crate::web::body::JsonText;
 use crate::web::clock::Clock;
@@ -60,12 +63,14 @@ impl From<Nights> for NightsAnswer {
 /// An item by its number, with what people call it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct ItemAnswer {
-    /// The item's number.
-    pub id: i64,
+    /// The item's number, or `own-` and a number for a thing of the member's own.
+    pub id: Id,
     /// The tag on it.
     pub asset_tag: String,
     /// Its name.
     pub name: String,
+    /// Whether it is the member's own and nobody has to fetch it.
+    pub own: bool,
 }
 
 /// What stands in the way.
@@ -129,18 +134,24 @@ pub async fn search(
     JsonText(text): JsonText,
 ) -> Result<impl IntoResponse, Problem> {
     let request: SearchRequest = api::sound(&text, clock.today().year())?;
-    let question = match request.whose {
-        WhoseEyes::Member(id) => {
-            member_question(&store, &clock, &caller.account, id, None).await?.question
-        }
-        WhoseEyes::Described(question) => *question,
+    let whose = match request.whose {
+        WhoseEyes::Member(id) => member_question(&store, &clock, &caller.account, id, None).await?,
+        WhoseEyes::Described(question) => Whose::nobodys("these eyes", *question),
     };
+    if whose.telling == Telling::Discreetly && request.explain == Explain::Matrix {
+        return Err(Problem::not_yours(
+            "The matrix would tell more of this member's eyes than choosing needs.",
+        )
+        .next("Ask without it, or describe an observer."));
+    }
     let ask = Ask {
-        question,
+        question: whose.question,
         nights: request.nights,
         telescope: request.telescope.map(ItemId),
         max_eyepieces: request.max_eyepieces,
         limit: request.limit,
+        own: whose.own,
+        telling: whose.telling,
     };
     api::written(&find(&store, &ask, request.explain).await?)
 }
@@ -159,17 +170,24 @@ pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAn
         wanted: ask.wanted(),
         explain,
     };
-    let found = desk::search(move |budget, threads| {
-        solution::solve(&body, &Settings::default(), threads, budget)
+    let own = shelf.own();
+    let mut found = desk::search(move |budget, threads| {
+        solution::solve_with_own(&body, own, &Settings::default(), threads, budget)
     })
     .await?;
+    ask.telling.veil(&mut found);
     let obstacle =
         if found.kits.is_empty() { Some(search::obstacle(store, ask).await?) } else { None };
     Ok(answer(ask.nights, found, obstacle, &shelf))
 }
 
 fn rack<T: Clone>(ids: impl Iterator<Item = ItemId>, specs: &[T]) -> Rack<T> {
-    Rack { ids: ids.map(|id| Id::Number(id.0)).collect(), specs: specs.to_vec() }
+    Rack { ids: ids.map(written_id).collect(), specs: specs.to_vec() }
+}
+
+/// The club's things by number, a member's own by their tag.
+fn written_id(id: ItemId) -> Id {
+    if is_own(id) { Id::Text(format!("own-{}", -id.0)) } else { Id::Number(id.0) }
 }
 
 fn answer(
@@ -178,13 +196,25 @@ fn answer(
     obstacle: Option<Obstacle>,
     shelf: &ClubShelf,
 ) -> SearchAnswer {
-    let facts = shelf.names();
+    let telescopes = shelf.telescopes.iter().map(|item| (item.id, &item.facts));
+    let eyepieces = shelf.eyepieces.iter().map(|item| (item.id, &item.facts));
+    let barlows = shelf.barlows.iter().map(|item| (item.id, &item.facts));
+    let facts: BTreeMap<Id, (bool, &Facts)> = telescopes
+        .chain(eyepieces)
+        .chain(barlows)
+        .map(|(id, facts)| (written_id(id), (is_own(id), facts)))
+        .collect();
     let items = found
         .named()
         .into_iter()
         .filter_map(|id| {
-            let (asset_tag, name) = facts.get(&id)?;
-            Some(ItemAnswer { id, asset_tag: asset_tag.clone(), name: name.clone() })
+            let (own, facts) = facts.get(&id)?;
+            Some(ItemAnswer {
+                asset_tag: facts.tag.to_string(),
+                name: facts.name.to_string(),
+                own: *own,
+                id,
+            })
         })
         .collect();
     let next_nights = obstacle.as_ref().map_or_else(Vec::new, |one| {

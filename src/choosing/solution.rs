@@ -14,7 +14,7 @@ use crate::kit::explain::Subject;
 use crate::kit::rules::verdict_of;
 use crate::kit::solve::{Alternative, Costs, Difference};
 use crate::kit::story::{KitView, LeftOut, OneMore, PieceAt};
-use crate::kit::{Bench, Finding, Kit, Proof, Settings, Shelf, Solver, Verdict};
+use crate::kit::{Bench, Finding, Kit, Own, Proof, Settings, Shelf, Solver, Verdict};
 
 /// How many kits are told with what each view serves, what one more piece would add, and what
 /// other kits the telescope has.
@@ -49,12 +49,24 @@ pub fn solve(
     threads: usize,
     budget: Budget<'_>,
 ) -> KitsAnswer {
+    solve_with_own(request, Own::default(), settings, threads, budget)
+}
+
+/// The same where the first pieces are the observer's own.
+#[must_use]
+pub fn solve_with_own(
+    request: &SolveRequest,
+    own: Own,
+    settings: &Settings,
+    threads: usize,
+    budget: Budget<'_>,
+) -> KitsAnswer {
     let shelf = Shelf {
         telescopes: &request.telescopes.specs,
         eyepieces: &request.eyepieces.specs,
         barlows: &request.barlows.specs,
     };
-    let solver = Solver::new(shelf, &request.question, settings);
+    let solver = Solver::new(shelf, &request.question, settings).with_own(own);
     let answer = solver.solve(request.wanted, threads, budget.search);
     let teller = Teller { request, solver: &solver, costs: solver.costs(), budget };
     let served: BTreeSet<usize> = answer.kits.iter().map(|kit| kit.telescope).collect();

@@ -6,6 +6,7 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::club_shelf::ClubShelf;
+use super::discreet::Telling;
 use super::pages::{Whose, member_question};
 use super::telescope_page::{
     EyepieceRow, Fact, Opening, TelescopeCard, TelescopePage, TelescopesPage,
@@ -120,7 +121,7 @@ pub async fn one(
     let whose = if observer == ANYONE {
         let observer = Observer::anyone();
         let question = Question { observer, seeing: None, usage: Usage::Night };
-        Whose { name: "anyone, first time at an eyepiece".into(), question }
+        Whose::nobodys("anyone, first time at an eyepiece", question)
     } else {
         let member =
             observer.parse().map_err(|_| Problem::not_found("There is no such member."))?;
@@ -148,12 +149,17 @@ pub async fn one(
         observer,
         for_whom: format!("For {}", whose.name),
         ask_address: format!("/?telescope={id}"),
-        eyepieces: rows(&shelf, at, &whose.question),
+        eyepieces: rows(&shelf, at, &whose.question, whose.telling),
     };
     Ok(([(header::CACHE_CONTROL, "no-store")], page).into_response())
 }
 
-fn rows(shelf: &ClubShelf, telescope: usize, question: &Question) -> Vec<EyepieceRow> {
+fn rows(
+    shelf: &ClubShelf,
+    telescope: usize,
+    question: &Question,
+    telling: Telling,
+) -> Vec<EyepieceRow> {
     let settings = Settings::default();
     let solver = Solver::new(shelf.figures(), question, &settings);
     let one = &shelf.figures().telescopes[telescope];
@@ -173,7 +179,7 @@ fn rows(shelf: &ClubShelf, telescope: usize, question: &Question) -> Vec<Eyepiec
                 exit_pupil: format::exit_pupil(facts.exit_pupil_mm),
                 true_field: facts.true_field_deg.map_or_else(|| "not known".into(), format::field),
                 mark: view.assessment.verdict().into(),
-                reasons: reasons(&view, subject),
+                reasons: reasons(&view, subject, telling),
                 out_of_service: out_of_service(item.facts.state),
             };
             (facts.magnification, row)

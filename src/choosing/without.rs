@@ -18,7 +18,8 @@ impl Presenter<'_> {
         let mut left: Vec<Left> =
             self.found.useless.iter().map(|(at, nothing)| self.useless(*at, nothing)).collect();
         let Some(best) = self.found.kits.first() else { return left };
-        let solver = Solver::new(self.shelf().figures(), &self.ask.question, &self.settings);
+        let solver = Solver::new(self.shelf().figures(), &self.ask.question, &self.settings)
+            .with_own(self.shelf().own());
         let item = &self.shelf().telescopes[best.kit.telescope];
         let filter = self.shelf().figures().telescopes[best.kit.telescope].sun_filter;
         let bench = Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
@@ -34,7 +35,10 @@ impl Presenter<'_> {
                 LeftOut::Forbidden(finding) => {
                     let subject =
                         Subject { bench: &bench, eyepiece: &record.figures, barlow: None };
-                    (Some(Mark::from(finding.standing)), finding.sentence(subject))
+                    (
+                        Some(Mark::from(finding.standing)),
+                        self.ask.telling.sentence(&finding, subject),
+                    )
                 }
                 LeftOut::AddsLittle { adds, beside } => {
                     let other = &self.shelf().eyepieces[beside].facts.name;
@@ -69,7 +73,7 @@ impl Presenter<'_> {
             why = format!(
                 "Even the nearest, {}, fails: {}",
                 self.shelf().eyepieces[view.eyepiece].facts.name,
-                worst.sentence(Subject { bench: &bench, eyepiece, barlow })
+                self.ask.telling.sentence(worst, Subject { bench: &bench, eyepiece, barlow })
             );
         }
         Left { mark: Some(mark), what: format!("{} {}", item.facts.tag, item.facts.name), why }

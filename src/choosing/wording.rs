@@ -1,5 +1,6 @@
 //! Words for telescopes, eyepieces, views and rules, as the pages of the main question use them.
 
+use super::discreet::Telling;
 use super::search::Told;
 use crate::kit::explain::Subject;
 use crate::kit::rules::verdict_of;
@@ -53,7 +54,7 @@ pub(super) fn good_for(view: &KitView) -> String {
 }
 
 /// The reasons worth reading, worst first; for a view that suits, the one on eye relief.
-pub(super) fn reasons(view: &KitView, subject: Subject<'_>) -> Vec<Reason> {
+pub(super) fn reasons(view: &KitView, subject: Subject<'_>, telling: Telling) -> Vec<Reason> {
     let mut findings: Vec<_> = view
         .assessment
         .findings
@@ -71,7 +72,10 @@ pub(super) fn reasons(view: &KitView, subject: Subject<'_>) -> Vec<Reason> {
     }
     findings
         .into_iter()
-        .map(|finding| Reason { mark: finding.standing.into(), text: finding.sentence(subject) })
+        .map(|finding| Reason {
+            mark: finding.standing.into(),
+            text: telling.sentence(finding, subject),
+        })
         .collect()
 }
 

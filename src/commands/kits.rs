@@ -7,6 +7,7 @@ use clap::{Args, ValueEnum};
 use jiff::tz::TimeZone;
 
 use super::running::{Failure, open_existing};
+use crate::choosing::discreet::Telling;
 use crate::choosing::search::Ask;
 use crate::choosing::search_api::{self, SearchAnswer};
 use crate::choosing::wire::Explain;
@@ -16,6 +17,7 @@ use crate::kit::{Question, Usage};
 use crate::lending::Nights;
 use crate::optics::{Age, Cylinder};
 use crate::people::{self, MemberId};
+use crate::profile::{self, OwnCase};
 use crate::store::Store;
 use crate::web::clock::Clock;
 
@@ -69,8 +71,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let nights = Nights::parse(&options.from, &options.to).map_err(|error| wrong(&error))?;
     let described = options.age.map(|years| described(&options, years)).transpose()?;
     let store = open_existing(&options.data).await?;
-    let observer = match (described, options.member) {
-        (Some(observer), _) => observer,
+    let (observer, own) = match (described, options.member) {
+        (Some(observer), _) => (observer, OwnCase::default()),
         (None, Some(member)) => of_member(&store, member).await?,
         (None, None) => return Err(Failure::WrongUse("give --member or --age".into())),
     };
@@ -80,6 +82,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         telescope: None,
         max_eyepieces: usize::from(options.eyepieces),
         limit: KITS_TOLD,
+        own,
+        telling: Telling::Plainly,
     };
     let answer = search_api::find(&store, &ask, Explain::Kits)
         .await
@@ -109,7 +113,7 @@ fn described(options: &Options, years: f64) -> Result<Observer, Failure> {
     Ok(observer)
 }
 
-async fn of_member(store: &Store, member: i64) -> Result<Observer, Failure> {
+async fn of_member(store: &Store, member: i64) -> Result<(Observer, OwnCase), Failure> {
     let failed = |error: people::PeopleError| Failure::Failed(error.to_string());
     let mut conn = store.reader().acquire().await?;
     let record = people::member(&mut conn, MemberId(member)).await.map_err(failed)?;
@@ -117,14 +121,17 @@ async fn of_member(store: &Store, member: i64) -> Result<Observer, Failure> {
         return Err(Failure::Failed(format!("there is no member with the number {member}")));
     };
     let eyes = people::member_eye(&mut conn, record.id).await.map_err(failed)?;
-    Ok(eyes.observer(Clock::system(TimeZone::system()).today().year()))
+    let own = profile::own_case(&mut conn, record.id)
+        .await
+        .map_err(|error| Failure::Failed(error.to_string()))?;
+    Ok((eyes.observer(Clock::system(TimeZone::system()).today().year()), own))
 }
 
 /// The answer in plain text.
 fn told(answer: &SearchAnswer) -> String {
     use std::fmt::Write as _;
     let name = |id: &Id| {
-        let found = answer.items.iter().find(|item| Id::Number(item.id) == *id);
+        let found = answer.items.iter().find(|item| item.id == *id);
         found.map_or_else(|| id.to_string(), |item| format!("{} {}", item.asset_tag, item.name))
     };
     let mut text = String::new();

@@ -28,5 +28,5 @@ mod worth;
 pub use bench::Bench;
 pub use rules::{Assessment, Finding, Question, Rule, Standing, SunFilter, Usage, Verdict};
 pub use settings::Settings;
-pub use shelf::{Answer, Kit, Proof, Shelf, ShelfTelescope, Wanted};
+pub use shelf::{Answer, Kit, Own, Proof, Shelf, ShelfTelescope, Wanted};
 pub use solve::Solver;

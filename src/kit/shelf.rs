@@ -24,6 +24,16 @@ pub struct Shelf<'a> {
     pub barlows: &'a [Barlow],
 }
 
+/// How many pieces at the front of the shelf are the observer's own: carrying one is felt as any
+/// piece is, but nobody else misses it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Own {
+    /// The first so many telescopes.
+    pub telescopes: usize,
+    /// The first so many eyepieces.
+    pub eyepieces: usize,
+}
+
 /// How large a kit may be and how many are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Wanted {

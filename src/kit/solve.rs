@@ -23,7 +23,7 @@ use super::choose::{self, TIE_BITS, Worths};
 use super::rules::Question;
 use super::screen::Glance;
 use super::settings::Settings;
-use super::shelf::{Answer, Kit, Proof, Shelf, Wanted};
+use super::shelf::{Answer, Kit, Own, Proof, Shelf, Wanted};
 use super::worth::{Glass, Scale, VALUE_UNIT};
 use crate::optics::{Barlow, Eyepiece, Mass};
 use board::{Board, NO_FLOOR};
@@ -69,6 +69,7 @@ pub struct Solver<'a> {
     /// One folded eyepiece of each focal length.
     focal_lengths: Vec<usize>,
     barlows: Vec<Piece>,
+    own: Own,
 }
 
 impl<'a> Solver<'a> {
@@ -112,7 +113,22 @@ impl<'a> Solver<'a> {
             glances,
             focal_lengths,
             barlows,
+            own: Own::default(),
         }
+    }
+
+    /// Says which pieces at the front of the shelf are the observer's own.
+    #[must_use]
+    pub fn with_own(mut self, own: Own) -> Self {
+        for piece in self.eyepieces.iter_mut().filter(|piece| piece.first < own.eyepieces) {
+            piece.burden -= i64::from(scarcity(piece.copies)) << TIE_BITS;
+        }
+        // A loan of the same telescope is another thing.
+        let keys = self.shelf.telescopes.iter().enumerate();
+        let keys = keys.map(|(at, one)| (at < own.telescopes, one.spec.fold_key(), one.sun_filter));
+        self.telescopes = pieces(fold(keys), |_| None);
+        self.own = own;
+        self
     }
 
     /// A folded eyepiece's figures.
@@ -190,6 +206,7 @@ impl<'a> Solver<'a> {
     ) -> Vec<Alternative> {
         let same = |piece: &Piece| {
             self.shelf.telescopes[piece.first] == self.shelf.telescopes[kit.telescope]
+                && (piece.first < self.own.telescopes) == (kit.telescope < self.own.telescopes)
         };
         let Some(at) = self.telescopes.iter().position(same) else { return Vec::new() };
         let (bench, scale) = self.bench(kit.telescope);
@@ -218,8 +235,10 @@ impl<'a> Solver<'a> {
         }
         for &eyepiece in &kit.eyepieces {
             let piece = self.eyepieces.iter().position(|piece| piece.first == eyepiece);
+            // Nobody else needs what is one's own.
             if let Some(piece) = piece
                 && self.eyepieces[piece].copies == 1
+                && eyepiece >= self.own.eyepieces
             {
                 add(Difference::Without(eyepiece), most, &self.useful(wanted, Some(piece)));
             }
@@ -253,6 +272,9 @@ impl<'a> Solver<'a> {
     }
 
     fn telescope_burden(&self, at: usize) -> i64 {
+        if self.telescopes[at].first < self.own.telescopes {
+            return 0;
+        }
         -(i64::from(scarcity(self.telescopes[at].copies)) << TIE_BITS)
     }
 
@@ -297,7 +319,10 @@ impl<'a> Solver<'a> {
             let twin = &self.shelf.telescopes[first];
             let copies = self.telescopes[one.telescope].copies;
             let twins = (first..self.shelf.telescopes.len())
-                .filter(|at| *at == first || self.shelf.telescopes[*at] == *twin)
+                .filter(|at| {
+                    let alike = (*at < self.own.telescopes) == (first < self.own.telescopes);
+                    *at == first || alike && self.shelf.telescopes[*at] == *twin
+                })
                 .take(copies);
             for telescope in twins {
                 if kits.len() >= limit {

@@ -44,6 +44,9 @@ pub enum Deed {
     Ask,
     /// Ask for another member, whose eyes are then used but not shown.
     AskForMember,
+    /// See what choosing needs of another member's eyes, open what they share, and write down who
+    /// stands up for the young.
+    SeeNeeds,
     /// See the list of members.
     SeeMembers,
     /// Set up what protects one's own account, and leave. The only thing that staff may do before
@@ -55,10 +58,11 @@ pub enum Deed {
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 6] = [
+    pub const ALL: [Deed; 7] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
+        Deed::SeeNeeds,
         Deed::SeeMembers,
         Deed::SecureAccount,
         Deed::KeepPost,
@@ -72,7 +76,9 @@ impl Deed {
             Self::Look | Self::Ask | Self::SecureAccount => {
                 &[Member, Quartermaster, Outreach, Admin]
             }
-            Self::AskForMember | Self::SeeMembers => &[Quartermaster, Outreach, Admin],
+            // What choosing needs of somebody's eyes is for quartermasters alone.
+            Self::AskForMember | Self::SeeNeeds => &[Quartermaster],
+            Self::SeeMembers => &[Quartermaster, Outreach, Admin],
             Self::KeepPost => &[Quartermaster, Admin],
         }
     }

@@ -2,6 +2,12 @@
 //! all that is kept of them, to take along or to have forgotten.
 
 pub mod api;
+pub mod care_page;
+pub mod care_pages;
+pub mod data_page;
+pub mod data_pages;
+pub mod erasure;
+pub mod export;
 pub mod gear;
 pub mod gear_entries;
 pub mod gear_form;
@@ -16,3 +22,6 @@ pub mod section;
 pub mod token_page;
 pub mod token_pages;
 pub mod whose;
+
+pub use gear::OwnCase;
+pub use gear_store::own_case;

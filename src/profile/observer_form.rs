@@ -159,6 +159,15 @@ impl ObserverForm {
         ]
     }
 
+    /// Every fact that was said, with its label.
+    #[must_use]
+    pub fn figures(&self) -> Vec<(&'static str, String)> {
+        self.told()
+            .into_iter()
+            .filter(|(label, value)| !value.is_empty() && *label != "Shared")
+            .collect()
+    }
+
     /// How `kept`, which somebody saved meanwhile, differs from this: label, kept, typed.
     #[must_use]
     pub fn differences(&self, kept: &Self) -> Vec<(&'static str, String, String)> {

@@ -11,7 +11,8 @@ use super::observer_page::{Changed, ObserverPage};
 use super::section::Section;
 use super::whose::own_member;
 use crate::people::access::SignedIn;
-use crate::people::profile::{self, Profile, Standing};
+use crate::people::guardian::{self, Standing};
+use crate::people::profile::{self, Profile};
 use crate::people::{MemberId, PeopleError};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
@@ -34,8 +35,8 @@ async fn page(
 ) -> Result<ObserverPage, Problem> {
     let mut conn = store.reader().acquire().await?;
     let (profile, version) = profile::profile(&mut conn, member).await?;
-    let guardian = match profile::standing(&mut conn, member, clock.today()).await? {
-        Standing::Minor { guardian } => Some(guardian.map_or_else(String::new, |one| one.name)),
+    let guardian = match guardian::standing(&mut conn, member, clock.today()).await? {
+        Standing::Minor { guardian, .. } => Some(guardian.map_or_else(String::new, |one| one.name)),
         Standing::Adult | Standing::AgeNotKnown => None,
     };
     Ok(ObserverPage {

@@ -22,4 +22,5 @@ pub use fault::{CellFault, Faults, Refused};
 pub use read::{Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet};
 pub use taking::{NotTaken, Taken};
 pub use text::{BadText, Name, Notes};
+pub(crate) use write::with_guard;
 pub use write::{Cell, SheetWriter};

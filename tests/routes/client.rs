@@ -139,6 +139,11 @@ impl House {
         id
     }
 
+    /// Where its database lies.
+    pub fn folder(&self) -> &std::path::Path {
+        self.folder.path()
+    }
+
     /// Sends one request from 192.0.2.1.
     pub async fn send(&self, mut request: Request<Body>) -> Answer {
         request.extensions_mut().insert(Peer("192.0.2.1".parse().unwrap()));

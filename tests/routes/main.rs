@@ -9,6 +9,7 @@
 #[path = "../shelves/bodies.rs"]
 mod bodies;
 mod browser;
+mod care;
 mod choosing_api;
 mod client;
 mod doors;
@@ -18,8 +19,10 @@ mod doors_letters;
 mod every_address;
 #[path = "../mail/mod.rs"]
 mod mail;
+mod my_data;
 mod my_eyes;
 mod my_gear;
+mod my_kits;
 mod my_tokens;
 mod post_desk;
 mod serving;

@@ -122,7 +122,7 @@ impl KitsAnswer {
     /// The numbers of the pieces that the kits, their alternatives and the rejected telescopes
     /// speak of, each once.
     #[must_use]
-    pub fn named(&self) -> BTreeSet<i64> {
+    pub fn named(&self) -> BTreeSet<Id> {
         let mut ids: Vec<&Id> = self.rejected.iter().map(|one| &one.telescope).collect();
         for kit in &self.kits {
             ids.push(&kit.telescope);
@@ -134,12 +134,7 @@ impl KitsAnswer {
                 ids.extend(one.eyepiece.iter().chain(&one.barlow));
             }
         }
-        ids.into_iter()
-            .filter_map(|id| match id {
-                Id::Number(number) => Some(*number),
-                Id::Text(_) => None,
-            })
-            .collect()
+        ids.into_iter().cloned().collect()
     }
 }
 

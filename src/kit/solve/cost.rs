@@ -48,10 +48,19 @@ impl Solver<'_> {
             eyepieces: vec![0.0; self.shelf.eyepieces.len()],
             barlows: vec![0.0; self.shelf.barlows.len()],
         };
-        let keys = self.shelf.telescopes.iter().map(|one| (one.spec.fold_key(), one.sun_filter));
+        let keys = self
+            .shelf
+            .telescopes
+            .iter()
+            .enumerate()
+            .map(|(at, one)| (at < self.own.telescopes, one.spec.fold_key(), one.sun_filter));
         spread(keys, &mut costs.telescopes, scarcity);
         let carried = |copies| CARRY + scarcity(copies);
         spread(self.shelf.eyepieces.iter().map(Eyepiece::fold_key), &mut costs.eyepieces, carried);
+        // The cost of carrying stays; of what nobody misses there is no other.
+        costs.telescopes.iter_mut().take(self.own.telescopes).for_each(|cost| *cost = 0.0);
+        let own = f64::from(CARRY) * VALUE_UNIT;
+        costs.eyepieces.iter_mut().take(self.own.eyepieces).for_each(|cost| *cost = own);
         spread(self.shelf.barlows.iter().map(Barlow::fold_key), &mut costs.barlows, carried);
         costs
     }

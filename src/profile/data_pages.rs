@@ -1,0 +1,175 @@
+//! All that is kept of oneself: taking it along, having it erased.
+
+use axum::Extension;
+use axum::extract::State;
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
+
+use super::data_page::{DataPage, ErasePage, TableRow};
+use super::section::Section;
+use super::{erasure, export};
+use crate::people::access::{ApiCaller, SignedIn};
+use crate::people::own_password;
+use crate::people::password::Hasher;
+use crate::store::Store;
+use crate::web::body::{Form, Json, Path};
+use crate::web::clock::Clock;
+use crate::web::format;
+use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::server::Peer;
+use crate::web::site::Site;
+
+/// The name of the document with everything.
+const EVERYTHING: &str = "everything.json";
+
+/// `GET /account/data`
+///
+/// # Errors
+/// The database could not be read.
+pub async fn page(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+) -> Result<DataPage, Problem> {
+    let tables = export::everything(&store, &clock, &who.account).await?;
+    let rows = tables
+        .iter()
+        .map(|table| TableRow {
+            name: table.name,
+            about: table.about,
+            count: format::count(table.rows.len(), "row", "rows"),
+        })
+        .collect();
+    Ok(DataPage { frame: who.visit.frame("My data"), section: Section::Data, tables: rows })
+}
+
+/// `GET /account/data/{file}`: everything as JSON, or one table as CSV.
+///
+/// # Errors
+/// 404 for another file, or the database could not be read.
+pub async fn file(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(file): Path<String>,
+) -> Result<Response, Problem> {
+    let tables = export::everything(&store, &clock, &who.account).await?;
+    tracing::info!(account = who.account.id, "somebody took their own data along");
+    if file == EVERYTHING {
+        let document = Json(export::as_json(&tables, &clock));
+        return Ok((attached("my-data.json"), document).into_response());
+    }
+    let table = file
+        .strip_suffix(".csv")
+        .and_then(|name| tables.iter().find(|table| table.name == name))
+        .ok_or_else(|| {
+            Problem::not_found("There is no such file among your data.")
+                .way("Your data", "/account/data")
+        })?;
+    let csv = table.as_csv().map_err(|error| Problem::internal(&error))?;
+    let kind = [(header::CONTENT_TYPE, "text/csv; charset=utf-8")];
+    Ok((attached(&format!("{}.csv", table.name)), kind, csv).into_response())
+}
+
+/// Names here are our own: letters, dots, lines.
+fn attached(name: &str) -> [(HeaderName, HeaderValue); 2] {
+    let line = format!("attachment; filename=\"{name}\"");
+    let line = HeaderValue::from_str(&line).unwrap_or(HeaderValue::from_static("attachment"));
+    [
+        (header::CONTENT_DISPOSITION, line),
+        (header::CACHE_CONTROL, HeaderValue::from_static("no-store")),
+    ]
+}
+
+/// Everything that is kept of the token's owner, as tables.
+///
+/// # Errors
+/// The database could not be read.
+#[utoipa::path(
+    get,
+    path = "/api/v1/me/export",
+    tag = "about oneself",
+    responses(
+        (status = 200, description = "`taken_at`, and for each kind of thing that is kept a list of rows", body = serde_json::Value, content_type = "application/json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn export(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+) -> Result<impl IntoResponse, Problem> {
+    let tables = export::everything(&store, &clock, &caller.account).await?;
+    tracing::info!(account = caller.account.id, "somebody took their own data along");
+    Ok(([(header::CACHE_CONTROL, "no-store")], Json(export::as_json(&tables, &clock))))
+}
+
+async fn review(store: &Store, clock: &Clock, who: &SignedIn) -> Result<ErasePage, Problem> {
+    let mut conn = store.reader().acquire().await?;
+    let outlook = erasure::outlook(&mut conn, clock, &who.account).await?;
+    Ok(ErasePage {
+        frame: who.visit.frame("Erase my account").returning_to("/account/data/erase"),
+        section: Section::Data,
+        obstacles: outlook.obstacles,
+        to_cancel: match outlook.to_cancel {
+            0 => String::new(),
+            many => format::count(many, "reservation", "reservations"),
+        },
+        password_error: None,
+    })
+}
+
+/// `GET /account/data/erase`: what would go, what would stay, what stands in the way.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn erase_form(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+) -> Result<ErasePage, Problem> {
+    review(&store, &clock, &who).await
+}
+
+/// The form of `POST /account/data/erase`.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub struct EraseForm {
+    password: String,
+}
+
+/// Where the service stands and what it checks passwords with.
+type Door = (State<Site>, State<Hasher>, Extension<Peer>, HeaderMap);
+
+/// `POST /account/data/erase`
+///
+/// # Errors
+/// 409 where something stands in the way, 429 after too many wrong passwords, or the database could
+/// not answer.
+pub async fn erase(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    (State(site), State(hasher), Extension(Peer(peer)), headers): Door,
+    who: SignedIn,
+    Form(form): Form<EraseForm>,
+) -> Result<Response, Problem> {
+    let mut page = review(&store, &clock, &who).await?;
+    if !page.obstacles.is_empty() {
+        return Ok((StatusCode::CONFLICT, page).into_response());
+    }
+    let address = site.client(peer, &headers);
+    let account = who.account.id;
+    if !own_password::holds(&store, &clock, &hasher, account, address, &form.password).await? {
+        page.password_error = Some("That is not your password. Nothing was erased.".into());
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    }
+    erasure::erase(&store, &clock, &who.account).await?;
+    tracing::info!(account, "a person was erased at their own wish");
+    let mut response = Redirect::to("/sign-in?signed_out=yes").into_response();
+    let line = site.set_cookie(site.session_cookie(), "", Some(0));
+    if let Ok(value) = HeaderValue::from_str(&line) {
+        response.headers_mut().append(header::SET_COOKIE, value);
+    }
+    Ok(response)
+}

@@ -1,0 +1,97 @@
+//! Erasing a person: what stands in the way, and doing it, whole or not at all.
+
+use sqlx::SqliteConnection;
+
+use super::gear_store;
+use crate::lending::{self, LendingError, Reservation, ReservationState};
+use crate::people::access::Account;
+use crate::people::{MemberId, forget};
+use crate::store::{Store, WriteTx};
+use crate::web::clock::Clock;
+use crate::web::format;
+use crate::web::problem::Problem;
+
+/// What erasing somebody would do now.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Outlook {
+    /// Reasons why it can't be done yet, one sentence each.
+    pub obstacles: Vec<String>,
+    /// Reservations that would be cancelled.
+    pub to_cancel: usize,
+}
+
+fn unreadable(error: LendingError) -> Problem {
+    Problem::internal(&error)
+}
+
+async fn own_reservations(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<Vec<Reservation>, Problem> {
+    let mut own = lending::reservations(conn).await.map_err(unreadable)?;
+    own.retain(|one| one.member == member && one.state == ReservationState::Confirmed);
+    Ok(own)
+}
+
+/// Looks at what stands in the way and what would go.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn outlook(
+    conn: &mut SqliteConnection,
+    clock: &Clock,
+    account: &Account,
+) -> Result<Outlook, Problem> {
+    let mut outlook = Outlook::default();
+    if forget::is_last_administrator(conn, account.id).await? {
+        outlook
+            .obstacles
+            .push("You are the only administrator: give somebody else that role first.".into());
+    }
+    let Some(member) = account.member else { return Ok(outlook) };
+    let today = clock.today();
+    for one in own_reservations(conn, member).await? {
+        let (first, last) = (one.nights.first().evening(), one.nights.last().evening());
+        if first > today {
+            outlook.to_cancel += 1;
+        } else if last >= today {
+            outlook.obstacles.push(format!(
+                "You have things of the club for {}: bring them back, or cancel, first.",
+                format::nights(first, last)
+            ));
+        }
+    }
+    Ok(outlook)
+}
+
+/// Erases a person. Everything happens or nothing.
+///
+/// # Errors
+/// 409 where something stands in the way, or the database could not answer.
+pub async fn erase(store: &Store, clock: &Clock, account: &Account) -> Result<(), Problem> {
+    let mut tx = store.write().await?;
+    let outlook = outlook(&mut tx, clock, account).await?;
+    if let Some(obstacle) = outlook.obstacles.into_iter().next() {
+        return Err(Problem::conflict(obstacle).way("Your data", "/account/data"));
+    }
+    if let Some(member) = account.member {
+        leave_the_shelf(&mut tx, clock, member).await?;
+        gear_store::remove_all(&mut tx, member).await?;
+        forget::forget_member(&mut tx, member, clock.today()).await?;
+    }
+    forget::forget_account(&mut tx, account.id, clock.seconds()).await?;
+    tx.commit().await?;
+    store.fold().await;
+    Ok(())
+}
+
+/// Cancels whatever lies ahead, so that others can have it.
+async fn leave_the_shelf(tx: &mut WriteTx, clock: &Clock, member: MemberId) -> Result<(), Problem> {
+    let today = clock.today();
+    for one in own_reservations(tx, member).await? {
+        if one.nights.first().evening() > today {
+            lending::cancel(tx, one.id).await.map_err(unreadable)?;
+        }
+    }
+    Ok(())
+}
