@@ -109,6 +109,9 @@ fn veil_reason(reason: &mut Reason) {
     };
     if let Some(words) = veiled(rule, standing) {
         reason.text = words.into();
+    }
+    // Even where a fact is missing, the limit is the observer's own.
+    if matches!(rule, Rule::Pupil | Rule::EyeRelief | Rule::Focus) {
         reason.value = None;
         reason.limit = None;
         reason.margin = None;
