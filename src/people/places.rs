@@ -5,8 +5,12 @@ use crate::web::frame::Place;
 
 /// Every entry in the order of the navigation, each with the deed that its page asks for. An entry
 /// is shown to those whose roles may do that.
-pub const PLACES: [(Place, Deed); 3] =
-    [(Place::Kits, Deed::Ask), (Place::Telescopes, Deed::Look), (Place::Help, Deed::Look)];
+pub const PLACES: [(Place, Deed); 4] = [
+    (Place::Kits, Deed::Ask),
+    (Place::Telescopes, Deed::Look),
+    (Place::Me, Deed::Look),
+    (Place::Help, Deed::Look),
+];
 
 /// The entries for somebody with these roles, in order.
 #[must_use]

@@ -11,6 +11,7 @@ use serde::Deserialize;
 use super::care_page::{CarePage, Figures, OfAge};
 use super::needs::Needs;
 use super::observer_form::ObserverForm;
+use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
 use crate::people::guardian::{self, Guardian, Standing};
 use crate::people::password::Hasher;
@@ -139,7 +140,9 @@ pub async fn open(
         page.password_error = Some("That is not your password.".into());
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
-    tracing::info!(account, member = id, "shared figures were opened");
+    let mut tx = store.write().await?;
+    note(&mut tx, who.actor(), "shared eye figures opened", Subject::of("member", id), "").await?;
+    tx.commit().await?;
     page.figures = Figures::Open(ObserverForm::of(&seen.profile, 0).figures());
     Ok(page.into_response())
 }
@@ -190,8 +193,9 @@ pub async fn put_guardian(
     let guardian = Guardian { name: name.to_string(), consented_on, recorded_by: who.account.id };
     let mut tx = store.write().await?;
     guardian::put_guardian(&mut tx, seen.record.id, &guardian, clock.seconds()).await?;
+    note(&mut tx, who.actor(), "guardian's consent recorded", Subject::of("member", id), "")
+        .await?;
     tx.commit().await?;
-    tracing::info!(account = who.account.id, member = id, "a guardian's consent was written down");
     Ok(Redirect::to(&format!("/people/{id}/observer?saved=yes")).into_response())
 }
 
@@ -213,7 +217,7 @@ pub async fn put_of_age(
     let mut tx = store.write().await?;
     let (member, today) = (seen.record.id, clock.today());
     guardian::put_adult_proof(&mut tx, member, today, who.account.id).await?;
+    note(&mut tx, who.actor(), "proof of age seen", Subject::of("member", id), "").await?;
     tx.commit().await?;
-    tracing::info!(account = who.account.id, member = id, "a paper on somebody's age was seen");
     Ok(Redirect::to(&format!("/people/{id}/observer?saved=yes")))
 }

@@ -9,6 +9,7 @@ use serde::Deserialize;
 use super::data_page::{DataPage, ErasePage, TableRow};
 use super::section::Section;
 use super::{erasure, export};
+use crate::audit::{Actor, Subject, note};
 use crate::people::access::{ApiCaller, SignedIn};
 use crate::people::own_password;
 use crate::people::password::Hasher;
@@ -16,6 +17,7 @@ use crate::store::Store;
 use crate::web::body::{Form, Json, Path};
 use crate::web::clock::Clock;
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::{Problem, ProblemDocument};
 use crate::web::server::Peer;
 use crate::web::site::Site;
@@ -41,7 +43,11 @@ pub async fn page(
             count: format::count(table.rows.len(), "row", "rows"),
         })
         .collect();
-    Ok(DataPage { frame: who.visit.frame("My data"), section: Section::Data, tables: rows })
+    Ok(DataPage {
+        frame: who.visit.frame("My data").at(Place::Me),
+        section: Section::Data,
+        tables: rows,
+    })
 }
 
 /// `GET /account/data/{file}`: everything as JSON, or one table as CSV.
@@ -55,7 +61,7 @@ pub async fn file(
     Path(file): Path<String>,
 ) -> Result<Response, Problem> {
     let tables = export::everything(&store, &clock, &who.account).await?;
-    tracing::info!(account = who.account.id, "somebody took their own data along");
+    taken_along(&store, who.actor(), who.account.id).await?;
     if file == EVERYTHING {
         let document = Json(export::as_json(&tables, &clock));
         return Ok((attached("my-data.json"), document).into_response());
@@ -70,6 +76,12 @@ pub async fn file(
     let csv = table.as_csv().map_err(|error| Problem::internal(&error))?;
     let kind = [(header::CONTENT_TYPE, "text/csv; charset=utf-8")];
     Ok((attached(&format!("{}.csv", table.name)), kind, csv).into_response())
+}
+
+async fn taken_along(store: &Store, who: &Actor, account: i64) -> Result<(), Problem> {
+    let mut tx = store.write().await?;
+    note(&mut tx, who, "own data exported", Subject::of("account", account), "").await?;
+    Ok(tx.commit().await?)
 }
 
 /// Names here are our own: letters, dots, lines.
@@ -101,7 +113,7 @@ pub async fn export(
     caller: ApiCaller,
 ) -> Result<impl IntoResponse, Problem> {
     let tables = export::everything(&store, &clock, &caller.account).await?;
-    tracing::info!(account = caller.account.id, "somebody took their own data along");
+    taken_along(&store, caller.actor(), caller.account.id).await?;
     Ok(([(header::CACHE_CONTROL, "no-store")], Json(export::as_json(&tables, &clock))))
 }
 
@@ -109,7 +121,11 @@ async fn review(store: &Store, clock: &Clock, who: &SignedIn) -> Result<ErasePag
     let mut conn = store.reader().acquire().await?;
     let outlook = erasure::outlook(&mut conn, clock, &who.account).await?;
     Ok(ErasePage {
-        frame: who.visit.frame("Erase my account").returning_to("/account/data/erase"),
+        frame: who
+            .visit
+            .frame("Erase my account")
+            .at(Place::Me)
+            .returning_to("/account/data/erase"),
         section: Section::Data,
         obstacles: outlook.obstacles,
         to_cancel: match outlook.to_cancel {
@@ -164,8 +180,7 @@ pub async fn erase(
         page.password_error = Some("That is not your password. Nothing was erased.".into());
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
-    erasure::erase(&store, &clock, &who.account).await?;
-    tracing::info!(account, "a person was erased at their own wish");
+    erasure::erase(&store, &clock, &who.account, who.actor()).await?;
     let mut response = Redirect::to("/sign-in?signed_out=yes").into_response();
     let line = site.set_cookie(site.session_cookie(), "", Some(0));
     if let Ok(value) = HeaderValue::from_str(&line) {

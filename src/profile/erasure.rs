@@ -3,9 +3,11 @@
 use sqlx::SqliteConnection;
 
 use super::gear_store;
+use crate::audit::{Actor, Subject, note};
 use crate::lending::{self, LendingError, Reservation, ReservationState};
 use crate::people::access::Account;
 use crate::people::{MemberId, forget};
+use crate::post;
 use crate::store::{Store, WriteTx};
 use crate::web::clock::Clock;
 use crate::web::format;
@@ -20,15 +22,15 @@ pub struct Outlook {
     pub to_cancel: usize,
 }
 
-fn unreadable(error: LendingError) -> Problem {
-    Problem::internal(&error)
+fn unreadable(error: &LendingError) -> Problem {
+    Problem::internal(error)
 }
 
 async fn own_reservations(
     conn: &mut SqliteConnection,
     member: MemberId,
 ) -> Result<Vec<Reservation>, Problem> {
-    let mut own = lending::reservations(conn).await.map_err(unreadable)?;
+    let mut own = lending::reservations(conn).await.map_err(|error| unreadable(&error))?;
     own.retain(|one| one.member == member && one.state == ReservationState::Confirmed);
     Ok(own)
 }
@@ -68,7 +70,12 @@ pub async fn outlook(
 ///
 /// # Errors
 /// 409 where something stands in the way, or the database could not answer.
-pub async fn erase(store: &Store, clock: &Clock, account: &Account) -> Result<(), Problem> {
+pub async fn erase(
+    store: &Store,
+    clock: &Clock,
+    account: &Account,
+    who: &Actor,
+) -> Result<(), Problem> {
     let mut tx = store.write().await?;
     let outlook = outlook(&mut tx, clock, account).await?;
     if let Some(obstacle) = outlook.obstacles.into_iter().next() {
@@ -77,9 +84,11 @@ pub async fn erase(store: &Store, clock: &Clock, account: &Account) -> Result<()
     if let Some(member) = account.member {
         leave_the_shelf(&mut tx, clock, member).await?;
         gear_store::remove_all(&mut tx, member).await?;
+        post::forget_member(&mut tx, member).await?;
         forget::forget_member(&mut tx, member, clock.today()).await?;
     }
     forget::forget_account(&mut tx, account.id, clock.seconds()).await?;
+    note(&mut tx, who, "account erased", Subject::of("account", account.id), "").await?;
     tx.commit().await?;
     store.fold().await;
     Ok(())
@@ -90,7 +99,7 @@ async fn leave_the_shelf(tx: &mut WriteTx, clock: &Clock, member: MemberId) -> R
     let today = clock.today();
     for one in own_reservations(tx, member).await? {
         if one.nights.first().evening() > today {
-            lending::cancel(tx, one.id).await.map_err(unreadable)?;
+            lending::cancel(tx, one.id).await.map_err(|error| unreadable(&error))?;
         }
     }
     Ok(())

@@ -12,11 +12,15 @@ use crate::people::access::Account;
 use crate::people::guardian::guardian;
 use crate::people::profile::{Profile, Sharing, Side, profile};
 use crate::people::{self, MemberId, MemberRecord, PeopleError, forget, token};
+use crate::post;
 use crate::sheet::with_guard;
 use crate::shelf;
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::problem::Problem;
+
+/// More letters than anybody gets.
+const MOST_LETTERS: u32 = 10_000;
 
 /// A table of what is kept.
 #[derive(Clone, Debug, PartialEq)]
@@ -124,6 +128,18 @@ pub async fn everything(
             .map(|one| {
                 vec![instant(one.created_at), instant(one.last_seen_at), instant(one.expires_at)]
             })
+            .collect(),
+    });
+    let letters =
+        post::letters_of(&mut conn, clock, Some(account.id), account.member, MOST_LETTERS);
+    tables.push(Kept {
+        name: "letters",
+        about: "letters from the club to you",
+        columns: &["subject", "written_at"],
+        rows: letters
+            .await?
+            .into_iter()
+            .map(|one| vec![json!(one.subject), json!(one.written.to_string())])
             .collect(),
     });
     drop(conn);

@@ -20,6 +20,7 @@ use crate::people::access::SignedIn;
 use crate::store::Store;
 use crate::web::body::{Form, Path, Query};
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 impl From<GearError> for Problem {
@@ -86,7 +87,7 @@ pub async fn list(
         (None, None) => None,
     };
     Ok(GearPage {
-        frame: who.visit.frame("My own case"),
+        frame: who.visit.frame("My own case").at(Place::Me),
         section: Section::Gear,
         telescopes: case
             .telescopes
@@ -126,7 +127,7 @@ fn page(who: &SignedIn, form: GearForm, place: Option<(i64, i64)>) -> GearPieceP
         }
     };
     GearPiecePage {
-        frame: who.visit.frame(title).returning_to("/account/gear"),
+        frame: who.visit.frame(title).at(Place::Me).returning_to("/account/gear"),
         section: Section::Gear,
         form,
         action,

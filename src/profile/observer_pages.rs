@@ -17,6 +17,7 @@ use crate::people::{MemberId, PeopleError};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 /// What stands after the question mark of `/account/observer`.
@@ -40,7 +41,11 @@ async fn page(
         Standing::Adult | Standing::AgeNotKnown => None,
     };
     Ok(ObserverPage {
-        frame: who.visit.frame("My eyes at the eyepiece").returning_to("/account/observer"),
+        frame: who
+            .visit
+            .frame("My eyes at the eyepiece")
+            .at(Place::Me)
+            .returning_to("/account/observer"),
         section: Section::Observer,
         form: ObserverForm::of(&profile, version),
         needs: Needs::of(&profile.eyes.observer(clock.today().year())),

@@ -8,6 +8,7 @@ use serde::Deserialize;
 
 use super::section::Section;
 use super::token_page::{FreshToken, LIFETIMES, TokenPage, TokenRow};
+use crate::audit::{Subject, note};
 use crate::people::access::{Scope, SignedIn};
 use crate::people::token::{self, MOST_TOKENS, NewToken, TokenFacts};
 use crate::store::Store;
@@ -15,6 +16,7 @@ use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::secret::Secret;
 
@@ -31,7 +33,7 @@ pub struct Told {
 async fn page(store: &Store, clock: &Clock, who: &SignedIn) -> Result<TokenPage, Problem> {
     let tokens = token::of_account(store, clock, who.account.id).await?;
     Ok(TokenPage {
-        frame: who.visit.frame("Access tokens").returning_to("/account/tokens"),
+        frame: who.visit.frame("Access tokens").at(Place::Me).returning_to("/account/tokens"),
         section: Section::Tokens,
         tokens: tokens.into_iter().map(|facts| row(clock, facts)).collect(),
         fresh: None,
@@ -127,8 +129,16 @@ pub async fn make(
         ))
         .await;
     }
+    let detail = format!("{}, {days} days", scope.as_str());
+    note(
+        &mut tx,
+        who.actor(),
+        "access token made",
+        Subject::of("account", who.account.id),
+        &detail,
+    )
+    .await?;
     tx.commit().await?;
-    tracing::info!(account = who.account.id, "an access token was made");
     let fresh = Some(FreshToken { name: name.into(), text: secret.reveal().into() });
     Ok(TokenPage { fresh, ..page(&store, &clock, &who).await? }.into_response())
 }
@@ -151,7 +161,7 @@ pub async fn revoke(
         .next("Look at the list of your tokens.")
         .way("Your tokens", "/account/tokens"));
     }
+    note(&mut tx, who.actor(), "access token revoked", Subject::of("access token", id), "").await?;
     tx.commit().await?;
-    tracing::info!(account = who.account.id, "an access token was revoked");
     Ok(Redirect::to("/account/tokens?revoked=yes"))
 }

@@ -96,6 +96,8 @@ pub enum Place {
     Telescopes,
     /// Explanations and cautions.
     Help,
+    /// What is kept of oneself.
+    Me,
     /// Members and their accounts.
     People,
     /// A page that belongs to none of them.
@@ -111,6 +113,7 @@ impl Place {
             Self::Kits => "Find a kit",
             Self::Telescopes => "Telescopes",
             Self::Help => "Help",
+            Self::Me => "About me",
             Self::People => "People",
             Self::Elsewhere => "",
         }
@@ -122,6 +125,7 @@ impl Place {
         match self {
             Self::Telescopes => "/telescopes",
             Self::Help => "/help/reading",
+            Self::Me => "/account/observer",
             Self::People => "/people",
             Self::Kits | Self::Elsewhere => "/",
         }

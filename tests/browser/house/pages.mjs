@@ -22,6 +22,9 @@ export const pages = [
   { name: "own-eyepiece", address: "/account/gear/{kind}/new", who: "member", path: "/account/gear/eyepieces/new" },
   { name: "own-telescope", address: "/account/gear/{kind}/new", who: "member", path: "/account/gear/telescopes/new" },
   { name: "own-piece", address: "/account/gear/{kind}/{id}", who: "member", open: packAnEyepiece },
+  { name: "my-data", address: "/account/data", who: "member" },
+  { name: "erase", address: "/account/data/erase", who: "member" },
+  { name: "care", address: "/people/{id}/observer", who: "quartermaster", path: "/people/1/observer" },
   { name: "tokens", address: "/account/tokens", who: "member" },
   { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
   { name: "cautions", address: "/help/cautions", who: "member" },
@@ -37,7 +40,7 @@ export const pages = [
 ];
 
 /** Addresses that answer a GET with something else than a page. */
-export const noPages = ["/healthz", "/readyz", "/static/{*name}"];
+export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}"];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];
