@@ -47,7 +47,7 @@ pub async fn account_facts(
 }
 
 /// A session: when it began, was last used, and ends, in seconds since 1970.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SessionTimes {
     /// Began.
     pub created_at: i64,
@@ -55,6 +55,10 @@ pub struct SessionTimes {
     pub last_seen_at: i64,
     /// Ends.
     pub expires_at: i64,
+    /// The address without its end, if it was noted.
+    pub place: Option<String>,
+    /// The kind of browser, if it was noted.
+    pub browser: Option<String>,
 }
 
 /// The sessions of an account, the oldest first; never their ids.
@@ -67,7 +71,7 @@ pub async fn session_times(
 ) -> Result<Vec<SessionTimes>, PeopleError> {
     Ok(sqlx::query_as!(
         SessionTimes,
-        "SELECT created_at, last_seen_at, expires_at FROM session WHERE account_id = ?1
+        "SELECT created_at, last_seen_at, expires_at, place, browser FROM session WHERE account_id = ?1
          ORDER BY created_at",
         account
     )
@@ -106,6 +110,10 @@ pub async fn forget_account(tx: &mut WriteTx, account: i64, now: i64) -> Result<
         sqlx::query!("DELETE FROM session WHERE account_id = ?1", account),
         sqlx::query!("DELETE FROM access_token WHERE account_id = ?1", account),
         sqlx::query!("DELETE FROM setup_link WHERE account_id = ?1", account),
+        sqlx::query!("DELETE FROM mail_link WHERE account_id = ?1", account),
+        sqlx::query!("DELETE FROM half_sign_in WHERE account_id = ?1", account),
+        sqlx::query!("DELETE FROM recovery_code WHERE account_id = ?1", account),
+        sqlx::query!("DELETE FROM second_factor WHERE account_id = ?1", account),
         sqlx::query!("DELETE FROM account_role WHERE account_id = ?1", account),
     ] {
         statement.execute(&mut **tx).await?;

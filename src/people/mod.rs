@@ -14,7 +14,6 @@ pub mod links;
 mod member;
 mod member_store;
 mod member_table;
-pub mod own_password;
 pub mod pages;
 pub mod password;
 pub mod places;
@@ -41,3 +40,5 @@ pub use member_store::{
     replace_member,
 };
 pub use member_table::{MEMBER_COLUMNS, MemberRow, read_members, take_members_in, write_members};
+pub use porter::Porter;
+pub use proof::Proof;

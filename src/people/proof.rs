@@ -16,7 +16,7 @@ pub(super) const FRESH: SignedDuration = SignedDuration::from_mins(10);
 
 /// What came of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Proof {
+pub enum Proof {
     /// It is them.
     Given,
     /// It may be somebody else; the sentence says what to do.
@@ -28,7 +28,7 @@ impl Porter {
     ///
     /// # Errors
     /// The database could not answer, or guessing went on for too long.
-    pub(super) async fn prove(&self, who: &SignedIn, password: &str) -> Result<Proof, Problem> {
+    pub async fn prove(&self, who: &SignedIn, password: &str) -> Result<Proof, Problem> {
         let Some((email, hash)) = account::address_and_hash(&self.store, who.account.id).await?
         else {
             return Ok(Proof::Wrong("This account is not there any more.".into()));

@@ -255,6 +255,18 @@ pub async fn want(
     Ok(())
 }
 
+/// Takes away every letter to an account, and what it wished about letters, as when it is erased.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn forget_account(tx: &mut WriteTx, account: i64) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM letter WHERE account_id = ?1", account).execute(&mut **tx).await?;
+    sqlx::query!("DELETE FROM letter_quiet WHERE account_id = ?1", account)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
 /// Takes away every letter to a member, as when they are erased.
 ///
 /// # Errors

@@ -1,9 +1,8 @@
 //! A quartermaster's view of a member: what choosing needs, the figures if they are shared, and who
 //! signs for the young.
 
-use axum::Extension;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
 use serde::Deserialize;
@@ -14,9 +13,8 @@ use super::observer_form::ObserverForm;
 use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
 use crate::people::guardian::{self, Guardian, Standing};
-use crate::people::password::Hasher;
 use crate::people::profile::{self, Profile, Sharing};
-use crate::people::{self, MemberId, MemberRecord, MemberState, own_password};
+use crate::people::{self, MemberId, MemberRecord, MemberState, Porter, Proof};
 use crate::sheet::Name;
 use crate::store::Store;
 use crate::web::body::{Form, Path, Query};
@@ -24,8 +22,6 @@ use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::format;
 use crate::web::problem::Problem;
-use crate::web::server::Peer;
-use crate::web::site::Site;
 
 fn no_such_member() -> Problem {
     Problem::not_found("There is no such member.").next("Choose one from the list.")
@@ -113,9 +109,6 @@ pub struct OpenForm {
     password: String,
 }
 
-/// Where the service stands and what it checks passwords with.
-type Door = (State<Site>, State<Hasher>, Extension<Peer>, HeaderMap);
-
 /// `POST /people/{id}/observer`: opens figures that their member shares.
 ///
 /// # Errors
@@ -123,7 +116,7 @@ type Door = (State<Site>, State<Hasher>, Extension<Peer>, HeaderMap);
 pub async fn open(
     State(store): State<Store>,
     State(clock): State<Clock>,
-    (State(site), State(hasher), Extension(Peer(peer)), headers): Door,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
     Form(form): Form<OpenForm>,
@@ -134,10 +127,8 @@ pub async fn open(
             .way("Back", format!("/people/{id}/observer")));
     }
     let mut page = seen.page(&clock, &who);
-    let address = site.client(peer, &headers);
-    let account = who.account.id;
-    if !own_password::holds(&store, &clock, &hasher, account, address, &form.password).await? {
-        page.password_error = Some("That is not your password.".into());
+    if let Proof::Wrong(why) = porter.prove(&who, &form.password).await? {
+        page.password_error = Some(why);
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
     let mut tx = store.write().await?;

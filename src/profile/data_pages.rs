@@ -1,8 +1,7 @@
 //! All that is kept of oneself: taking it along, having it erased.
 
-use axum::Extension;
 use axum::extract::State;
-use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::http::{HeaderName, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
@@ -11,15 +10,13 @@ use super::section::Section;
 use super::{erasure, export};
 use crate::audit::{Actor, Subject, note};
 use crate::people::access::{ApiCaller, SignedIn};
-use crate::people::own_password;
-use crate::people::password::Hasher;
+use crate::people::{Porter, Proof};
 use crate::store::Store;
 use crate::web::body::{Form, Json, Path};
 use crate::web::clock::Clock;
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::{Problem, ProblemDocument};
-use crate::web::server::Peer;
 use crate::web::site::Site;
 
 /// The name of the document with everything.
@@ -155,9 +152,6 @@ pub struct EraseForm {
     password: String,
 }
 
-/// Where the service stands and what it checks passwords with.
-type Door = (State<Site>, State<Hasher>, Extension<Peer>, HeaderMap);
-
 /// `POST /account/data/erase`
 ///
 /// # Errors
@@ -166,7 +160,8 @@ type Door = (State<Site>, State<Hasher>, Extension<Peer>, HeaderMap);
 pub async fn erase(
     State(store): State<Store>,
     State(clock): State<Clock>,
-    (State(site), State(hasher), Extension(Peer(peer)), headers): Door,
+    State(site): State<Site>,
+    porter: Porter,
     who: SignedIn,
     Form(form): Form<EraseForm>,
 ) -> Result<Response, Problem> {
@@ -174,10 +169,8 @@ pub async fn erase(
     if !page.obstacles.is_empty() {
         return Ok((StatusCode::CONFLICT, page).into_response());
     }
-    let address = site.client(peer, &headers);
-    let account = who.account.id;
-    if !own_password::holds(&store, &clock, &hasher, account, address, &form.password).await? {
-        page.password_error = Some("That is not your password. Nothing was erased.".into());
+    if let Proof::Wrong(why) = porter.prove(&who, &form.password).await? {
+        page.password_error = Some(format!("{why} Nothing was erased."));
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
     erasure::erase(&store, &clock, &who.account, who.actor()).await?;

@@ -87,6 +87,7 @@ pub async fn erase(
         post::forget_member(&mut tx, member).await?;
         forget::forget_member(&mut tx, member, clock.today()).await?;
     }
+    post::forget_account(&mut tx, account.id).await?;
     forget::forget_account(&mut tx, account.id, clock.seconds()).await?;
     note(&mut tx, who, "account erased", Subject::of("account", account.id), "").await?;
     tx.commit().await?;

@@ -121,12 +121,18 @@ pub async fn everything(
     tables.push(Kept {
         name: "sessions",
         about: "where you are signed in",
-        columns: &["began_at", "last_used_at", "ends_at"],
+        columns: &["began_at", "last_used_at", "ends_at", "place", "browser"],
         rows: forget::session_times(&mut conn, account.id)
             .await?
             .into_iter()
             .map(|one| {
-                vec![instant(one.created_at), instant(one.last_seen_at), instant(one.expires_at)]
+                vec![
+                    instant(one.created_at),
+                    instant(one.last_seen_at),
+                    instant(one.expires_at),
+                    json!(one.place),
+                    json!(one.browser),
+                ]
             })
             .collect(),
     });
