@@ -25,7 +25,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{choosing, people, post, profile, web};
+use crate::{choosing, observing, people, post, profile, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -117,6 +117,8 @@ pub fn table() -> Vec<Route> {
         api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
         api(GET,  "/api/v1/me/export",    Api(Deed::Look, Scope::Read), routes!(profile::data_pages::export)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
+        api(POST, "/api/v1/sky/positions", Api(Deed::Ask, Scope::Read), routes!(observing::positions_api::positions)),
+        api(POST, "/api/v1/sky/night",    Api(Deed::Ask, Scope::Read), routes!(observing::night_api::night)),
     ]
 }
 

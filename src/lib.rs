@@ -4,7 +4,8 @@
 //!
 //! * [`optics`] – what glass does: powers, fields, limits. Knows nobody else.
 //! * [`eye`] – what the observer's eye does with it. Stands on `optics`.
-//! * [`kit`] – rules, worth and the proven choice. Stands on `optics` and `eye`.
+//! * [`sky`] – Sun, Moon, planets and objects over a place. Stands on `optics`.
+//! * [`kit`] – rules, worth and the proven choice. Stands on `optics`, `eye` and `sky`.
 //! * [`store`] – the SQLite file: opening, writing, checking. Knows no feature.
 //! * [`sheet`] – tables of text, as people edit them. Knows no feature.
 //! * [`web`] – the server, sign-in guards, problems, page frame. Knows no feature.
@@ -29,11 +30,13 @@ pub mod eye;
 mod gallery;
 pub mod kit;
 pub mod lending;
+pub mod observing;
 pub mod optics;
 pub mod people;
 pub mod post;
 pub mod profile;
 pub mod sheet;
 pub mod shelf;
+pub mod sky;
 pub mod store;
 pub mod web;

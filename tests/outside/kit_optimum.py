@@ -15,6 +15,7 @@ import time
 from problem import Problem, Telescope, View
 from service import Demo
 from shelves import question
+from tally import Tally
 
 #: Largest difference between two values that are the same.
 NEAR = 1e-9
@@ -80,21 +81,6 @@ def kit_faults(problem: Problem, telescope: Telescope, kit: dict) -> list[str]:
         if name not in admissible:
             found.append(f"{telescope.name}: shows the view {name}, which is not admissible")
     return found
-
-
-class Tally:
-    def __init__(self) -> None:
-        self.passed = self.failed = 0
-
-    def note(self, name: str, found: list[str]) -> None:
-        if found:
-            self.failed += 1
-            print(f"FAILED {name}")
-            for fault in found[:10]:
-                print(f"    {fault}")
-        else:
-            self.passed += 1
-            print(f"ok     {name}")
 
 
 def small_problem(roll: random.Random) -> Problem:

@@ -1,0 +1,322 @@
+//! What is up in a night, when it stands best, and for how long.
+
+use std::cmp::Ordering;
+
+use super::body::Body;
+use super::catalogue::{self, Kind, Object};
+use super::instant::Instant;
+use super::night::{Event, Night, Nothing, Stretch};
+use super::place::{Sighting, sighting};
+use super::track::Track;
+use super::vector::angles;
+use super::{Frame, night};
+
+/// Under this altitude nothing is worth the trouble: trees, mist and five airmasses (common
+/// practice, no source).
+pub const LOWEST_DEG: f64 = 15.0;
+
+/// Degrees of hour angle in a second: the turning of the Earth against the stars.
+const PACE: f64 = 360.985_647_366 / 86_400.0;
+
+/// Something to look at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// The Moon or a planet.
+    Body(Body),
+    /// An object among the stars.
+    Object(&'static Object),
+}
+
+impl Target {
+    /// Its name: Messier's number where it has one.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Body(body) => body.in_words(),
+            Self::Object(object) => object.short_name(),
+        }
+    }
+
+    /// Its name with what people call it.
+    #[must_use]
+    pub fn full_name(self) -> String {
+        match self {
+            Self::Body(body) => body.in_words().to_owned(),
+            Self::Object(object) => object.full_name(),
+        }
+    }
+
+    /// Whether it is as good under the Moon or before the sky is black.
+    #[must_use]
+    pub fn is_bright(self) -> bool {
+        match self {
+            Self::Body(_) => true,
+            Self::Object(object) => object.kind == Kind::Double,
+        }
+    }
+}
+
+/// Something that is up in a night.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Showing {
+    /// What.
+    pub target: Target,
+    /// When it stands highest while it can be looked at.
+    pub best: Instant,
+    /// Its airless altitude then, degrees.
+    pub altitude_deg: f64,
+    /// How long it stands above [`LOWEST_DEG`] while it can be looked at, s.
+    pub usable_s: f64,
+    /// Passage through the meridian nearest to the middle of the night.
+    pub transit: Instant,
+    /// Its altitude then, degrees.
+    pub transit_altitude_deg: f64,
+    /// When it rises within the night.
+    pub rise: Event,
+    /// When it sets within the night.
+    pub set: Event,
+    /// The body's looks at its best; nothing for objects among the stars.
+    pub looks: Option<Sighting>,
+}
+
+impl Showing {
+    /// 0–3, where 3 delights everybody: the Moon and the bright planets, and the objects' own rank.
+    #[must_use]
+    pub fn rank(&self) -> u8 {
+        match self.target {
+            Target::Body(Body::Moon | Body::Jupiter | Body::Saturn) => 3,
+            Target::Body(Body::Mars | Body::Venus) => 2,
+            Target::Body(_) => 1,
+            Target::Object(object) => object.rank,
+        }
+    }
+
+    /// How much it promises, 0–1: its rank, its altitude (less air) and the time there is for it.
+    /// Our own choice: rank counts most; half an hour is enough, and so is an altitude of 60°.
+    #[must_use]
+    pub fn promise(&self) -> f64 {
+        let rank = f64::from(self.rank()) / 3.0;
+        let height = (self.altitude_deg.to_radians().sin() / 60_f64.to_radians().sin()).min(1.0);
+        let time = (self.usable_s / 1800.0).min(1.0);
+        (0.1 + 0.9 * rank) * height * time
+    }
+}
+
+/// The most promising first; ties by brightness, then by name, so that the order never wavers.
+#[must_use]
+pub fn by_promise(a: &Showing, b: &Showing) -> Ordering {
+    let bright = |one: &Showing| match one.target {
+        Target::Body(_) => one.looks.and_then(|looks| looks.magnitude).unwrap_or(99.0),
+        Target::Object(object) => object.v_magnitude().unwrap_or(99.0),
+    };
+    b.promise()
+        .total_cmp(&a.promise())
+        .then(bright(a).total_cmp(&bright(b)))
+        .then_with(|| a.target.name().cmp(b.target.name()))
+}
+
+/// Whatever stands above [`LOWEST_DEG`] while it can be looked at, unsorted. The Sun is never
+/// among it.
+#[must_use]
+pub fn showing(night: &Night) -> Vec<Showing> {
+    let faint = night.stretches(false);
+    let bright = night.stretches(true);
+    let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
+    let mut all: Vec<Showing> = bodies.filter_map(|body| of_body(night, body, &bright)).collect();
+    let fixed = Fixed::of(night);
+    all.extend(catalogue::objects().iter().filter_map(|object| {
+        let stretches = if object.kind == Kind::Double { &bright } else { &faint };
+        fixed.showing(object, stretches)
+    }));
+    all
+}
+
+fn of_body(night: &Night, body: Body, stretches: &[Stretch]) -> Option<Showing> {
+    let track = night.track(body);
+    let (best, altitude_deg) = highest(&track, stretches)?;
+    if altitude_deg < LOWEST_DEG {
+        return None;
+    }
+    let usable_s = stretches
+        .iter()
+        .flat_map(|one| night::below(*one, |t| LOWEST_DEG - track.altitude_deg(t)))
+        .map(Stretch::seconds)
+        .sum();
+    let (rise, set) = night.rise_and_set(&track);
+    let transit = track.transit_near(night.sun.lowest);
+    Some(Showing {
+        target: Target::Body(body),
+        best,
+        altitude_deg,
+        usable_s,
+        transit,
+        transit_altitude_deg: track.altitude_deg(transit),
+        rise,
+        set,
+        looks: Some(sighting(&Frame::at(best), night.site, body)),
+    })
+}
+
+/// When a path stands highest within stretches: on the meridian or at one of the ends.
+fn highest(track: &Track<'_>, stretches: &[Stretch]) -> Option<(Instant, f64)> {
+    let mut candidates = Vec::new();
+    for one in stretches {
+        let middle = one.from.later(one.seconds() / 2.0);
+        candidates.extend([one.from, one.to]);
+        candidates.extend(Some(track.transit_near(middle)).filter(|at| one.contains(*at)));
+    }
+    candidates
+        .into_iter()
+        .map(|at| (at, track.altitude_deg(at)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// What all points among the stars share in a night: they only turn with the sky, so that
+/// everything about them follows from one formula.
+struct Fixed<'a> {
+    night: &'a Night,
+    sin_lat: f64,
+    cos_lat: f64,
+}
+
+impl<'a> Fixed<'a> {
+    fn of(night: &'a Night) -> Self {
+        let (sin_lat, cos_lat) = night.site.latitude.deg().to_radians().sin_cos();
+        Self { night, sin_lat, cos_lat }
+    }
+
+    fn showing(&self, object: &'static Object, stretches: &[Stretch]) -> Option<Showing> {
+        let frame = self.night.frame();
+        let (ra, dec) = angles(frame.star(object.ra_deg, object.dec_deg));
+        let (sin_dec, cos_dec) = dec.sin_cos();
+        // sin h = sin φ sin δ + cos φ cos δ cos H: any handbook of spherical astronomy.
+        let (still, swing) = (self.sin_lat * sin_dec, self.cos_lat * cos_dec);
+        let altitude = |hour_angle_deg: f64| {
+            (still + swing * hour_angle_deg.to_radians().cos()).clamp(-1.0, 1.0).asin().to_degrees()
+        };
+        if altitude(0.0) < LOWEST_DEG {
+            return None;
+        }
+        let middle = self.night.sun.lowest;
+        let local = frame.sidereal_at(middle) + self.night.site.longitude.deg().to_radians();
+        let hour_angle = ((local - ra).to_degrees() + 180.0).rem_euclid(360.0) - 180.0;
+        let transit = middle.later(-hour_angle / PACE);
+        let at = |instant: Instant| altitude(instant.since(transit) * PACE);
+        let best = stretches
+            .iter()
+            .flat_map(|one| {
+                let inside = [-1.0, 0.0, 1.0].map(|turn: f64| transit.later(turn * 360.0 / PACE));
+                let inside = inside.into_iter().filter(|at| one.contains(*at));
+                [one.from, one.to].into_iter().chain(inside)
+            })
+            .max_by(|a, b| at(*a).total_cmp(&at(*b)))?;
+        if at(best) < LOWEST_DEG {
+            return None;
+        }
+        let above = |limit_deg: f64| {
+            let cosine = (limit_deg.to_radians().sin() - still) / swing;
+            let half = if cosine <= -1.0 { 180.0 } else { cosine.min(1.0).acos().to_degrees() };
+            half / PACE
+        };
+        let half = above(LOWEST_DEG);
+        let usable_s = stretches.iter().map(|one| overlap(*one, transit, half)).sum();
+        let (rise, set) = self.rise_and_set(transit, above(-34.0 / 60.0), altitude(180.0));
+        Some(Showing {
+            target: Target::Object(object),
+            best,
+            altitude_deg: at(best),
+            usable_s,
+            transit,
+            transit_altitude_deg: altitude(0.0),
+            rise,
+            set,
+            looks: None,
+        })
+    }
+
+    /// Rising and setting of what is up for `half` seconds on both sides of a transit.
+    fn rise_and_set(&self, transit: Instant, half: f64, lowest_deg: f64) -> (Event, Event) {
+        let turn = 360.0 / PACE;
+        if half >= turn / 2.0 {
+            let always = Err(Nothing::StaysAbove(lowest_deg));
+            return (always, always);
+        }
+        let within = |at: Instant| {
+            [-1.0, 0.0, 1.0]
+                .into_iter()
+                .map(|turns: f64| at.later(turns * turn))
+                .find(|at| self.night.whole.contains(*at))
+                .ok_or(Nothing::LaterThanTheNight)
+        };
+        (within(transit.later(-half)), within(transit.later(half)))
+    }
+}
+
+/// For how long of a stretch something is up that is up for `half` seconds on both sides of its
+/// transits.
+fn overlap(stretch: Stretch, transit: Instant, half: f64) -> f64 {
+    let turn = 360.0 / PACE;
+    [-1.0, 0.0, 1.0]
+        .into_iter()
+        .map(|turns: f64| {
+            let middle = transit.later(turns * turn);
+            let half = half.min(turn / 2.0);
+            let from = stretch.from.since(middle).max(-half);
+            let to = stretch.to.since(middle).min(half);
+            (to - from).max(0.0)
+        })
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky::site::{Height, Latitude, Longitude, Site};
+
+    fn night(latitude: f64, noon: f64) -> Night {
+        let site = Site {
+            latitude: Latitude::new(latitude).unwrap(),
+            longitude: Longitude::new(-8.0).unwrap(),
+            height: Height::new(100.0).unwrap(),
+        };
+        Night::after(Instant::from_unix_seconds(noon).unwrap(), site)
+    }
+
+    #[test]
+    fn the_formula_for_fixed_objects_agrees_with_following_them() {
+        // Noon of 2026-10-10.
+        let night = night(52.5, 1_791_633_600.0);
+        let all = showing(&night);
+        assert!(all.len() > 800, "{}", all.len());
+        for one in all.iter().step_by(7) {
+            let Target::Object(object) = one.target else { continue };
+            let track = night.star_track(object.ra_deg, object.dec_deg);
+            let name = object.name;
+            assert!((track.altitude_deg(one.best) - one.altitude_deg).abs() < 0.001, "{name}");
+            let (rise, set) = night.rise_and_set(&track);
+            for (formula, followed) in [(one.rise, rise), (one.set, set)] {
+                assert_eq!(formula.is_ok(), followed.is_ok(), "{name}");
+                if let (Ok(a), Ok(b)) = (formula, followed) {
+                    assert!(a.since(b).abs() < 1.0, "{name}: {} s", a.since(b));
+                }
+            }
+            let usable: f64 = night
+                .stretches(object.kind == Kind::Double)
+                .iter()
+                .flat_map(|s| night::below(*s, |t| LOWEST_DEG - track.altitude_deg(t)))
+                .map(Stretch::seconds)
+                .sum();
+            assert!((usable - one.usable_s).abs() < 2.0, "{name}: {usable} {}", one.usable_s);
+        }
+    }
+
+    #[test]
+    fn the_sun_is_never_offered() {
+        for noon in [1_780_660_800.0, 1_791_633_600.0] {
+            for latitude in [-90.0, -60.0, 0.0, 52.0, 78.0, 90.0] {
+                let all = showing(&night(latitude, noon));
+                assert!(all.iter().all(|one| one.target != Target::Body(Body::Sun)));
+            }
+        }
+    }
+}
