@@ -12,6 +12,7 @@
 //! * [`audit`] – who did what to which record, noted by every feature, read by administrators.
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
+//! * [`observing`] – the sky over the club's sites, for pages and programs.
 //! * [`post`] – letters to members: written down with their reason, sent by a worker.
 //! * [`app`] – the one table of addresses, the state and the wiring.
 //! * [`demo`] – the invented demo club.

@@ -135,12 +135,7 @@ pub struct ObjectAnswer {
 
 /// The whole answer.
 #[must_use]
-pub fn answer(
-    date: &str,
-    night: &Night,
-    objects: &[Showing],
-    zone: &TimeZone,
-) -> NightAnswer {
+pub fn answer(date: &str, night: &Night, objects: &[Showing], zone: &TimeZone) -> NightAnswer {
     NightAnswer {
         night: date.to_owned(),
         whole: stretch(night.whole, zone),

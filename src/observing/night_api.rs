@@ -71,9 +71,9 @@ pub async fn night(Json(body): Json<NightBody>) -> Result<impl IntoResponse, Pro
         faults.push(Fault::at("/limit", format!("Give 0 to {MOST_OBJECTS}.")));
     }
     let noon = match (date, &zone) {
-        (Some(date), Some(zone)) => place::noon(date, zone)
-            .map_err(|why| faults.push(Fault::at("/night", why)))
-            .ok(),
+        (Some(date), Some(zone)) => {
+            place::noon(date, zone).map_err(|why| faults.push(Fault::at("/night", why))).ok()
+        }
         _ => None,
     };
     let (Some(site), Some(zone), Some(date), Some(noon), Some(limit), true) =

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use jiff::tz::{AmbiguousOffset, TimeZone};
-use jiff::{Timestamp, Zoned};
+use jiff::{Timestamp, ZonedDateTime};
 use serde::Deserialize;
 use utoipa::ToSchema;
 
@@ -51,7 +51,7 @@ pub(super) fn zone(body: &PlaceBody, faults: &mut Vec<Fault>) -> Option<TimeZone
         faults.push(Fault::at(pointer, missing));
         return None;
     };
-    match crate::club::model::Zone::new(name) {
+    match crate::club::Zone::new(name) {
         Ok(zone) => Some(zone.rules().clone()),
         Err(why) => {
             faults.push(Fault::at(pointer, why.to_string()));
@@ -74,7 +74,7 @@ pub fn instant(timestamp: Timestamp) -> Result<Instant, String> {
 /// # Errors
 /// A sentence, where the calendar left that noon out or the sky is not known then.
 pub fn noon(date: Date, zone: &TimeZone) -> Result<Instant, String> {
-    let noon = zone.to_ambiguous_zoned(date.at(12, 0, 0, 0));
+    let noon = zone.to_ambiguous_zoned_datetime(date.at(12, 0, 0, 0));
     if matches!(noon.offset(), AmbiguousOffset::Gap { .. }) {
         return Err(format!(
             "{date} was left out of the calendar in that zone: choose another night."
@@ -86,9 +86,9 @@ pub fn noon(date: Date, zone: &TimeZone) -> Result<Instant, String> {
 
 /// An instant on the clocks of a zone, to the millisecond.
 #[must_use]
-pub fn on_clocks(instant: Instant, zone: &TimeZone) -> Option<Zoned> {
+pub fn on_clocks(instant: Instant, zone: &TimeZone) -> Option<ZonedDateTime> {
     let milliseconds = (instant.unix_seconds() * 1000.0).round() as i64;
-    Some(Timestamp::from_millisecond(milliseconds).ok()?.to_zoned(zone.clone()))
+    Some(Timestamp::from_millisecond(milliseconds).ok()?.to_zoned_datetime(zone.clone()))
 }
 
 /// An instant as RFC 3339 with the zone's offset.

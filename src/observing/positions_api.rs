@@ -101,9 +101,7 @@ pub async fn positions(Json(body): Json<PositionsBody>) -> Result<impl IntoRespo
             for (wanted, name) in &wanted {
                 positions.push(match wanted {
                     Wanted::Body(body) => of_body(&frame, site, *body, name, &text),
-                    Wanted::Object(object) => {
-                        of_object(&frame, site, instant, object, name, &text)
-                    }
+                    Wanted::Object(object) => of_object(&frame, site, instant, object, name, &text),
                 });
             }
         }

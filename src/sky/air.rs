@@ -67,7 +67,11 @@ mod tests {
     #[test]
     fn airmass_is_kasten_and_youngs() {
         for (altitude, mass) in [(90.0, 0.9997), (30.0, 1.9939), (10.0, 5.5841), (0.0, 37.92)] {
-            assert!((airmass(altitude) - mass).abs() < 0.006 * mass, "{altitude}: {}", airmass(altitude));
+            assert!(
+                (airmass(altitude) - mass).abs() < 0.006 * mass,
+                "{altitude}: {}",
+                airmass(altitude)
+            );
         }
         assert!((airmass(-5.0) - airmass(0.0)).abs() < 1e-12);
     }

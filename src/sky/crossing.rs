@@ -40,7 +40,8 @@ pub(super) fn crossings(
             let same_side = a * b > 0.0 && b * c > 0.0;
             let turns = sign * b >= sign * a && sign * b >= sign * c;
             // Towards zero: the function's highest where it is negative, its lowest where positive.
-            (same_side && turns).then(|| turning_point(*left, *right, |t| sign * height(t)))
+            (same_side && turns)
+                .then(|| turning_point(*left, *right, |t| sign * height(t)))
                 .map(|at| (at, height(at)))
         })
         .collect();
@@ -50,10 +51,8 @@ pub(super) fn crossings(
         .windows(2)
         .filter_map(|two| {
             let [(left, a), (right, b)] = two else { return None };
-            ((*a < 0.0) != (*b < 0.0)).then(|| Crossing {
-                at: root(*left, *right, *a, *b, &height),
-                rising: *a < 0.0,
-            })
+            ((*a < 0.0) != (*b < 0.0))
+                .then(|| Crossing { at: root(*left, *right, *a, *b, &height), rising: *a < 0.0 })
         })
         .collect()
 }

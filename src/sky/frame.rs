@@ -85,7 +85,7 @@ impl Frame {
 
     /// The site from the Earth's centre, km, in the axes of date.
     pub(super) fn site(&self, site: Site, instant: Instant) -> Vector {
-        let [x, y, z] = site.from_centre_km();
+        let [x, y, z] = site.vector_km();
         let (sin, cos) = self.sidereal_at(instant).sin_cos();
         [x * cos - y * sin, x * sin + y * cos, z]
     }

@@ -68,7 +68,11 @@ impl Instant {
     /// # Errors
     /// [`OutOfTime`] before 1950 and after 2150.
     pub fn from_unix_seconds(seconds: f64) -> Result<Self, OutOfTime> {
-        if (Self::FIRST..=Self::LAST).contains(&seconds) { Ok(Self(seconds)) } else { Err(OutOfTime) }
+        if (Self::FIRST..=Self::LAST).contains(&seconds) {
+            Ok(Self(seconds))
+        } else {
+            Err(OutOfTime)
+        }
     }
 
     /// Seconds since 1970, UTC.

@@ -64,7 +64,8 @@ pub(super) fn magnitude(body: Body, lit: &Lit) -> Option<f64> {
         Body::Uranus => {
             let (sun, us) = lit.tilts_deg([-0.211_999_58, -0.941_559_16, -0.261_768_09]);
             let tilt = f64::midpoint(sun.abs(), us.abs());
-            let beyond = if phase > 3.1 { polynomial(phase, &[0.0, 6.587e-3, 1.045e-4]) } else { 0.0 };
+            let beyond =
+                if phase > 3.1 { polynomial(phase, &[0.0, 6.587e-3, 1.045e-4]) } else { 0.0 };
             -7.110 - 0.000_84 * tilt + beyond
         }
         Body::Neptune => {
@@ -97,10 +98,7 @@ fn saturn(lit: &Lit, phase: f64) -> Option<f64> {
 /// −12.73, which their text takes from Allen; scaled by both distances.
 fn moon(r: f64, delta: f64, phase: f64) -> f64 {
     const MEAN_DISTANCE_AU: f64 = 384_400.0 / super::frame::AU_KM;
-    -12.73
-        + 0.026 * phase
-        + 4e-9 * phase.powi(4)
-        + 5.0 * (r * delta / MEAN_DISTANCE_AU).log10()
+    -12.73 + 0.026 * phase + 4e-9 * phase.powi(4) + 5.0 * (r * delta / MEAN_DISTANCE_AU).log10()
 }
 
 /// Coefficients from the constant upwards.
@@ -118,7 +116,7 @@ mod tests {
         Lit { from_sun: [r, 0.0, 0.0], from_us: [delta * cos, delta * sin, 0.0], year: 2020.0 }
     }
 
-    /// Test cases published with Mallama & Hilton's program (Ap_Mag_Output), from memory:
+    /// Test cases published with Mallama & Hilton's program (its table of outputs), from memory:
     /// Mercury −2.477 at r 0.310295, Δ 1.320, phase 1.1677°; Venus −3.917; Jupiter −2.934 at
     /// r 4.9708, Δ 3.995, phase 0.4°.
     #[test]

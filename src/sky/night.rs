@@ -151,7 +151,6 @@ impl Night {
     }
 
     /// Rising and setting of a path within the night.
-    #[must_use]
     pub fn rise_and_set(&self, track: &Track<'_>) -> (Event, Event) {
         rise_and_set(track, self.whole)
     }
@@ -204,7 +203,9 @@ fn sun_events(track: &Track<'_>, whole: Stretch) -> SunEvents {
             if low >= 0.0 {
                 Nothing::StaysAbove(track.altitude_deg(lowest))
             } else if high < 0.0 {
-                Nothing::StaysBelow(track.altitude_deg(whole.from).max(track.altitude_deg(whole.to)))
+                Nothing::StaysBelow(
+                    track.altitude_deg(whole.from).max(track.altitude_deg(whole.to)),
+                )
             } else {
                 Nothing::LaterThanTheNight
             }

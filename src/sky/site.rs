@@ -33,7 +33,7 @@ const EARTH_FLATTENING: f64 = 1.0 / 298.257_223_563;
 
 impl Site {
     /// The vector from the Earth's centre, km, in axes that turn with the Earth.
-    pub(super) fn from_centre_km(self) -> Vector {
+    pub(super) fn vector_km(self) -> Vector {
         let (sin, cos) = self.latitude.deg().to_radians().sin_cos();
         let (sin_lon, cos_lon) = self.longitude.deg().to_radians().sin_cos();
         let squash = (1.0 - EARTH_FLATTENING).powi(2);

@@ -165,10 +165,7 @@ fn highest(track: &Track<'_>, stretches: &[Stretch]) -> Option<(Instant, f64)> {
         candidates.extend([one.from, one.to]);
         candidates.extend(Some(track.transit_near(middle)).filter(|at| one.contains(*at)));
     }
-    candidates
-        .into_iter()
-        .map(|at| (at, track.altitude_deg(at)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))
+    candidates.into_iter().map(|at| (at, track.altitude_deg(at))).max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// What all points among the stars share in a night: they only turn with the sky, so that

@@ -158,8 +158,8 @@ impl<'a> Track<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sky::site::{Height, Latitude, Longitude};
     use crate::sky::sighting;
+    use crate::sky::site::{Height, Latitude, Longitude};
 
     #[test]
     fn what_is_drawn_between_is_what_would_be_computed() {

@@ -29,6 +29,7 @@ mod serving;
 mod setup;
 #[path = "../shelves/mod.rs"]
 mod shelves;
+mod sky_api;
 mod small_pages;
 mod static_files;
 mod tokens;
