@@ -109,6 +109,7 @@ proptest! {
                 observer: Observer::person(Age::new(age).unwrap(), Glasses::None),
                 seeing: None,
                 usage: Usage::Night,
+                tonight: None,
             };
             let bench = Bench::new(&scope.spec, scope.sun_filter, &question, &settings);
             bench.assess(&piece, None).of(Rule::Pupil).standing

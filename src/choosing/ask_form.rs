@@ -160,8 +160,12 @@ impl Typed {
         let eyes = match form.who {
             Who::Member => whole(&mut form.member, "Choose who will look.").map(Eyes::Member),
             Who::Anyone => {
-                let question =
-                    Question { observer: Observer::anyone(), seeing, usage: Usage::Night };
+                let question = Question {
+                    observer: Observer::anyone(),
+                    seeing,
+                    usage: Usage::Night,
+                    tonight: None,
+                };
                 Some(Eyes::Asked(Box::new(question)))
             }
             Who::Described => described(form, seeing),
@@ -241,7 +245,7 @@ fn described(form: &mut AskForm, seeing: Option<Seeing>) -> Option<Eyes> {
     let relief_floor = optional(&mut form.relief_floor, EyeRelief::new);
     let observer =
         Observer { prescription, measured_pupil, relief_floor, ..Observer::person(age?, glasses?) };
-    Some(Eyes::Asked(Box::new(Question { observer, seeing, usage: Usage::Night })))
+    Some(Eyes::Asked(Box::new(Question { observer, seeing, usage: Usage::Night, tonight: None })))
 }
 
 fn whole(field: &mut Field, otherwise: &str) -> Option<i64> {

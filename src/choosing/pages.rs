@@ -232,7 +232,7 @@ pub(super) async fn member_question(
     let own = profile::own_case(&mut conn, record.id).await?;
     Ok(Whose {
         name: record.facts.name.to_string(),
-        question: Question { observer, seeing, usage: Usage::Night },
+        question: Question { observer, seeing, usage: Usage::Night, tonight: None },
         own,
         telling: if account.member == Some(record.id) {
             Telling::Plainly

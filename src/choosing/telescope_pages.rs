@@ -120,7 +120,7 @@ pub async fn one(
     };
     let whose = if observer == ANYONE {
         let observer = Observer::anyone();
-        let question = Question { observer, seeing: None, usage: Usage::Night };
+        let question = Question { observer, seeing: None, usage: Usage::Night, tonight: None };
         Whose::nobodys("anyone, first time at an eyepiece", question)
     } else {
         let member =

@@ -77,7 +77,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         (None, None) => return Err(Failure::WrongUse("give --member or --age".into())),
     };
     let ask = Ask {
-        question: Question { observer, seeing: None, usage: Usage::Night },
+        question: Question { observer, seeing: None, usage: Usage::Night, tonight: None },
         nights,
         telescope: None,
         max_eyepieces: usize::from(options.eyepieces),

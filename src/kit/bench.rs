@@ -1,5 +1,6 @@
 //! A telescope set up for one question: everything that no eyepiece changes, worked out once.
 
+use super::purpose::Mix;
 use super::rules::{Question, SunFilter, Usage};
 use super::settings::Settings;
 use crate::eye::glasses::SLIGHT_BLUR_FACTOR;
@@ -15,6 +16,7 @@ pub struct Bench<'a> {
     pub(super) settings: &'a Settings,
     pub(super) sun_filter: SunFilter,
     pub(super) usage: Usage,
+    pub(super) mix: Mix,
     pub(super) seeing: Option<Seeing>,
     pub(super) focal_ratio: FocalRatio,
     pub(super) obstruction: Option<ObstructionRatio>,
@@ -98,6 +100,7 @@ impl<'a> Bench<'a> {
             settings,
             sun_filter,
             usage: question.usage,
+            mix: *question.mix(),
             seeing: question.seeing,
             focal_ratio: telescope.focal_ratio(),
             obstruction: telescope.obstruction_ratio(),

@@ -40,7 +40,7 @@ impl Solver<'_> {
     /// Writes the problem out. `barlow` says whether views with a Barlow are wanted.
     #[must_use]
     pub fn matrix(&self, barlow: bool) -> Matrix {
-        let mix = super::worth::mix_for(self.question.usage);
+        let mix = self.question.mix();
         let lanes: Vec<usize> = (0..LANES).filter(|lane| mix[*lane].weight > 0).collect();
         let purposes = lanes
             .iter()

@@ -7,9 +7,23 @@
 //! choice, written here to be argued with.
 
 use super::choose::LANES;
+use super::rules::Usage;
 
 /// The weights of a mix add up to this.
 pub const WEIGHT_SUM: u32 = 1024;
+
+/// What one kit is held against: at most this many purposes, those without weight unused.
+pub type Mix = [Purpose; LANES];
+
+/// The general mix, where no real sky is asked about.
+#[must_use]
+pub fn general(usage: Usage) -> &'static Mix {
+    match usage {
+        Usage::Night => &NIGHT,
+        Usage::Day => &DAY,
+        Usage::Sun => &SUN,
+    }
+}
 
 /// What decides how well a view serves a purpose, apart from its exit pupil.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -24,6 +38,12 @@ pub enum Kind {
     Detail = 3,
     /// Planets and close doubles: resolution.
     Sharp = 4,
+}
+
+impl Kind {
+    /// All of them, from the widest to the finest.
+    pub const ALL: [Self; KINDS] =
+        [Self::Sweep, Self::Wide, Self::Faint, Self::Detail, Self::Sharp];
 }
 
 /// How many kinds there are.
@@ -72,7 +92,7 @@ const fn purpose(
 }
 
 /// A night under the stars, whatever is up.
-pub static NIGHT: [Purpose; LANES] = [
+pub static NIGHT: Mix = [
     purpose("sweep-milky-way", "sweeping the Milky Way", Kind::Sweep, 6.0, 0.0, 50),
     purpose("sweep-fields", "star-hopping", Kind::Sweep, 5.0, 0.0, 50),
     purpose("sweep-finding", "finding faint things", Kind::Sweep, 4.2, 0.0, 50),
@@ -99,10 +119,11 @@ pub static NIGHT: [Purpose; LANES] = [
     purpose("sharp-double-tight", "the closest double stars", Kind::Sharp, 0.7, 0.01, 40),
 ];
 
-const UNUSED: Purpose = purpose("", "", Kind::Sharp, 1.0, 0.0, 0);
+/// Fills a mix up.
+pub(super) const UNUSED: Purpose = purpose("", "", Kind::Sharp, 1.0, 0.0, 0);
 
 /// The Sun, through a full-aperture front filter only.
-pub static SUN: [Purpose; LANES] = {
+pub static SUN: Mix = {
     let mut mix = [UNUSED; LANES];
     mix[0] = purpose("sun-whole", "the whole Sun", Kind::Detail, 2.0, 0.53, 400);
     mix[1] = purpose("sun-groups", "groups of sunspots", Kind::Detail, 1.4, 0.2, 312);
@@ -111,7 +132,7 @@ pub static SUN: [Purpose; LANES] = {
 };
 
 /// By day, the eye's pupil being small: landscape and birds, well away from the Sun.
-pub static DAY: [Purpose; LANES] = {
+pub static DAY: Mix = {
     let mut mix = [UNUSED; LANES];
     mix[0] = purpose("day-wide", "wide views by day", Kind::Sweep, 3.0, 0.0, 400);
     mix[1] = purpose("day-near", "closer views by day", Kind::Detail, 2.2, 0.5, 312);

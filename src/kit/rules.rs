@@ -4,6 +4,9 @@
 //! [`Finding`]: how the view stands, the value and the limit it was held against, and the detail
 //! from which [`super::explain`] makes a sentence. The judging itself is in [`super::bench`].
 
+use std::sync::Arc;
+
+use super::purpose::{self, Mix};
 use crate::eye::Observer;
 use crate::optics::{Barrel, OpticalClass, Seeing};
 
@@ -38,6 +41,19 @@ pub struct Question {
     pub seeing: Option<Seeing>,
     /// Night, day or the Sun.
     pub usage: Usage,
+    /// What will be up on the nights asked about; without it, and by day, the general mix counts.
+    pub tonight: Option<Arc<Mix>>,
+}
+
+impl Question {
+    /// The purposes that a kit is to serve.
+    #[must_use]
+    pub fn mix(&self) -> &Mix {
+        match &self.tonight {
+            Some(mix) if self.usage == Usage::Night => mix,
+            _ => purpose::general(self.usage),
+        }
+    }
 }
 
 /// How one rule stands, from best to worst.

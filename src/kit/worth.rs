@@ -22,8 +22,7 @@
 use super::bench::Bench;
 use super::choose::{LANES, Worths};
 
-use super::purpose::{DAY, KINDS, Kind, NIGHT, Purpose, SUN};
-use super::rules::Usage;
+use super::purpose::{KINDS, Kind, Mix};
 use super::screen::Screen;
 use crate::optics::{self, Barlow, Eyepiece, limits};
 
@@ -112,7 +111,7 @@ pub(crate) type Nearness = [f32; LANES];
 /// The scale of worth for one telescope and one question.
 #[derive(Debug, Clone)]
 pub(crate) struct Scale {
-    mix: &'static [Purpose; LANES],
+    mix: Mix,
     pub(super) weights: [i32; LANES],
     pub(super) kinds: [u8; LANES],
     pub(super) ln_ideal: [f32; LANES],
@@ -131,18 +130,9 @@ pub(crate) struct Scale {
     pub(super) tracks: bool,
 }
 
-/// The purposes asked about.
-pub(crate) fn mix_for(usage: Usage) -> &'static [Purpose; LANES] {
-    match usage {
-        Usage::Night => &NIGHT,
-        Usage::Day => &DAY,
-        Usage::Sun => &SUN,
-    }
-}
-
 impl Scale {
     pub(crate) fn new(bench: &Bench<'_>) -> Self {
-        let mix = mix_for(bench.usage());
+        let mix = bench.mix;
         let seeing = bench.seeing.unwrap_or(bench.settings.seeing_assumed);
         let aperture = bench.telescope.aperture().mm();
         // The beam at which the seeing disc is as large as is comfortable.
@@ -197,8 +187,8 @@ impl Scale {
     }
 
     /// The purposes of this scale.
-    pub(crate) fn mix(&self) -> &'static [Purpose; LANES] {
-        self.mix
+    pub(crate) fn mix(&self) -> &Mix {
+        &self.mix
     }
 
     /// How near the beam comes to each purpose's ideal, 0 to 1, for a focal length in mm and a

@@ -131,13 +131,17 @@ impl Object {
         self.magnitude.map(|mag| if self.magnitude_is_v { mag } else { mag - 0.7 })
     }
 
+    /// What its ellipse covers, square arcminutes.
+    #[must_use]
+    pub fn area(&self) -> Option<f64> {
+        Some(std::f64::consts::FRAC_PI_4 * self.major_arcmin? * self.minor_arcmin?)
+    }
+
     /// Mean brightness over its ellipse, V magnitudes per square arcsecond: the whole light spread
     /// evenly over π/4 · a · b.
     #[must_use]
     pub fn surface_brightness(&self) -> Option<f64> {
-        let (major, minor) = (self.major_arcmin?, self.minor_arcmin?);
-        let area = std::f64::consts::FRAC_PI_4 * major * minor * 3600.0;
-        Some(self.v_magnitude()? + 2.5 * area.log10())
+        Some(self.v_magnitude()? + 2.5 * (self.area()? * 3600.0).log10())
     }
 }
 

@@ -203,5 +203,6 @@ pub fn question(rolls: &mut Rolls) -> Question {
             .chance(40)
             .then(|| Seeing::new(rolls.of(&[0.8, 1.5, 2.0, 3.0, 4.0])).unwrap()),
         usage: if rolls.chance(5) { rolls.of(&[Usage::Day, Usage::Sun]) } else { Usage::Night },
+        tonight: None,
     }
 }

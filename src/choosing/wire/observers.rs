@@ -82,7 +82,7 @@ fn observer(record: &Record, sink: &mut Sink) -> ObserverIn {
             relief_floor,
         }
     };
-    ObserverIn(Question { observer, seeing, usage: usage.unwrap_or_default() })
+    ObserverIn(Question { observer, seeing, usage: usage.unwrap_or_default(), tonight: None })
 }
 
 /// Whoever was born in a year counts as having had this year's birthday.

@@ -10,7 +10,7 @@ use super::observers::ObserverIn;
 use super::pieces::{BarlowIn, EyepieceIn, Id, Piece, TelescopeIn};
 use super::read::{Element, OrNull, Sink, Slot, nested};
 use crate::kit::solve::MOST_EYEPIECES;
-use crate::kit::{Question, ShelfTelescope, Usage, Wanted, purpose};
+use crate::kit::{Question, ShelfTelescope, Wanted};
 use crate::optics::{Barlow, Eyepiece};
 
 /// Most pieces of all kinds in one request.
@@ -333,11 +333,7 @@ impl Element for SolveRequest {
 
 /// The most numbers that a matrix of so many pieces can have: one for each purpose and view.
 fn matrix_size(question: &Question, telescopes: usize, eyepieces: usize, barlows: usize) -> usize {
-    let mix = match question.usage {
-        Usage::Night => &purpose::NIGHT,
-        Usage::Day => &purpose::DAY,
-        Usage::Sun => &purpose::SUN,
-    };
+    let mix = question.mix();
     let purposes = mix.iter().filter(|purpose| purpose.weight > 0).count();
     telescopes.saturating_mul(eyepieces).saturating_mul(1 + barlows).saturating_mul(purposes)
 }

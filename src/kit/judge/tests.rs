@@ -40,6 +40,7 @@ fn asked(age: f64, glasses: Glasses) -> Question {
         observer: Observer::person(Age::new(age).unwrap(), glasses),
         seeing: None,
         usage: Usage::Night,
+        tonight: None,
     }
 }
 

@@ -91,6 +91,7 @@ fn questions() -> Vec<Question> {
         observer,
         seeing: None,
         usage: Usage::Night,
+        tonight: None,
     });
     let mut all: Vec<Question> = night.collect();
     all.push(Question { usage: Usage::Sun, ..all[2].clone() });
