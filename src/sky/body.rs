@@ -108,27 +108,30 @@ impl Body {
 
     /// Where it appears from the Earth's centre, au, in the axes of date.
     pub(super) fn apparent(self, frame: &Frame) -> Vector {
-        if self == Self::Moon {
-            // The series is of the Moon as its light arrives, and the Moon moves with the Earth,
-            // so that the Earth's motion does not bend its light.
-            let (tt1, tt2) = frame.instant.tt();
-            return frame.of_date(sofars::eph::moon98(tt1, tt2)[0]);
-        }
-        frame.apparent(self.geometric(frame))
+        self.apparent_of(frame, self.geometric(frame))
+    }
+
+    /// The same where [`Body::geometric`] is known already.
+    pub(super) fn apparent_of(self, frame: &Frame, geometric: Vector) -> Vector {
+        // The Moon moves with the Earth, so that the Earth's motion does not bend its light.
+        if self == Self::Moon { frame.of_date(geometric) } else { frame.apparent(geometric) }
     }
 
     /// Where its arriving light left it, seen from the Earth's centre, au, in the axes of J2000.
     pub(super) fn geometric(self, frame: &Frame) -> Vector {
-        let from_sun = difference(frame.sun, frame.earth);
         let (tt1, tt2) = frame.instant.tt();
+        if self == Self::Moon {
+            // The series is of the Moon as its light arrives.
+            return sofars::eph::moon98(tt1, tt2)[0];
+        }
+        let from_sun = difference(frame.sun, frame.earth);
         let seen = |light_days: f64| match self.heliocentric(tt1 + tt2 - light_days) {
             Some(helio) => sum(from_sun, helio),
             None => from_sun,
         };
-        // Twice is enough: the planets move by a ten-thousandth of light's speed.
-        let first = seen(0.0);
-        let second = seen(length(first) * LIGHT_DAYS_PER_AU);
-        seen(length(second) * LIGHT_DAYS_PER_AU)
+        // Once is enough: the planets move by a ten-thousandth of light's speed, so what is left of
+        // the delay moves them by 0.002″.
+        seen(length(seen(0.0)) * LIGHT_DAYS_PER_AU)
     }
 
     /// From the Sun, au, in the axes of J2000; nothing for the Sun and the Moon.

@@ -72,9 +72,10 @@ pub(super) fn altitude(frame: &Frame, site: Site, instant: Instant, seen: Vector
 #[must_use]
 pub fn sighting(frame: &Frame, site: Site, body: Body) -> Sighting {
     let instant = frame.instant;
-    let seen = difference(km(body.apparent(frame)), frame.site(site, instant));
+    let from_us = body.geometric(frame);
+    let seen = difference(km(body.apparent_of(frame, from_us)), frame.site(site, instant));
     let distance_km = length(seen);
-    let lit = lit(frame, body);
+    let lit = lit(frame, body, from_us);
     Sighting {
         direction: direction(frame, site, instant, seen),
         distance_km,
@@ -84,15 +85,9 @@ pub fn sighting(frame: &Frame, site: Site, body: Body) -> Sighting {
     }
 }
 
-/// How the body is lit, as seen from the Earth's centre.
-pub(super) fn lit(frame: &Frame, body: Body) -> Lit {
+/// How the body is lit, as seen from the Earth's centre along `from_us`.
+fn lit(frame: &Frame, body: Body, from_us: Vector) -> Lit {
     let earth_from_sun = difference(frame.earth, frame.sun);
-    let from_us = if body == Body::Moon {
-        let (tt1, tt2) = frame.instant.tt();
-        sofars::eph::moon98(tt1, tt2)[0]
-    } else {
-        body.geometric(frame)
-    };
     // The Sun is not lit; any direction will do.
     let from_sun = if body == Body::Sun { from_us } else { sum(earth_from_sun, from_us) };
     Lit { from_sun, from_us, year: frame.instant.year() }

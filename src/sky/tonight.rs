@@ -5,11 +5,11 @@ use std::cmp::Ordering;
 use super::body::Body;
 use super::catalogue::{self, Kind, Object};
 use super::instant::Instant;
+use super::night;
 use super::night::{Event, Night, Nothing, Stretch};
 use super::place::{Sighting, sighting};
 use super::track::Track;
 use super::vector::angles;
-use super::{Frame, night};
 
 /// Under this altitude nothing is worth the trouble: trees, mist and five airmasses (common
 /// practice, no source).
@@ -153,7 +153,11 @@ fn of_body(night: &Night, body: Body, stretches: &[Stretch]) -> Option<Showing> 
         transit_altitude_deg: track.altitude_deg(transit),
         rise,
         set,
-        looks: Some(sighting(&Frame::at(best), night.site, body)),
+        looks: Some(Sighting {
+            direction: track.direction(best),
+            // Within a night, the rest stays as in its middle.
+            ..sighting(night.frame(), night.site, body)
+        }),
     })
 }
 
