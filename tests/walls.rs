@@ -54,7 +54,7 @@ const IMPURE_STD: [&str; 7] =
     ["std::time", "std::fs", "std::net", "std::env", "std::process", "std::os", "std::io"];
 
 /// Each table and the room whose SQL may name it.
-const TABLES: [(&str, &str); 28] = [
+const TABLES: &[(&str, &str)] = &[
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),
@@ -83,6 +83,14 @@ const TABLES: [(&str, &str); 28] = [
     ("reservation", "lending"),
     ("reservation_item", "lending"),
     ("item_night", "lending"),
+    ("loan", "lending"),
+    ("custody", "lending"),
+    ("lending_event", "lending"),
+    ("kept_answer", "lending"),
+    ("lending_rule", "lending"),
+    ("item_rule", "lending"),
+    ("item_training", "lending"),
+    ("closed_night", "lending"),
 ];
 
 struct File {
@@ -232,7 +240,7 @@ fn the_walls_of_the_house_stand() {
     let files = sources();
     assert!(files.len() > 20, "only {} source files found", files.len());
     assert!(dependencies().contains(&"axum".to_owned()), "Cargo.toml was not understood");
-    let faults = faults(&files, &dependencies(), &TABLES);
+    let faults = faults(&files, &dependencies(), TABLES);
     assert!(faults.is_empty(), "{} broken walls:\n{}", faults.len(), faults.join("\n"));
 }
 

@@ -126,7 +126,7 @@ mod tests {
             "INSERT INTO reservation (id, member_id, first_night, last_night, state, created_at)
              VALUES (900, 1, '2026-06-07', '2026-06-09', 'confirmed', 0);
              INSERT INTO reservation_item SELECT 900, id FROM item WHERE asset_tag = 'T-001';
-             INSERT INTO item_night SELECT id, night, 900 FROM item,
+             INSERT INTO item_night (item_id, night, reservation_id) SELECT id, night, 900 FROM item,
                  (SELECT '2026-06-08' AS night UNION SELECT '2026-06-09') WHERE asset_tag = 'T-001'",
             &[
                 "T-001 is promised twice from 2026-06-07 to 2026-06-07, by reservations 12 and 900.",
@@ -144,12 +144,12 @@ mod tests {
         )
         .await;
         finds(
-            "INSERT INTO item_night SELECT id, '2026-09-01', 12 FROM item WHERE asset_tag = 'T-001'",
+            "INSERT INTO item_night (item_id, night, reservation_id) SELECT id, '2026-09-01', 12 FROM item WHERE asset_tag = 'T-001'",
             &["T-001 is kept on 2026-09-01 for reservation 12, which does not ask for it."],
         )
         .await;
         finds(
-            "INSERT INTO item_night SELECT id, '2026-06-02', 12 FROM item WHERE asset_tag = 'T-023'",
+            "INSERT INTO item_night (item_id, night, reservation_id) SELECT id, '2026-06-02', 12 FROM item WHERE asset_tag = 'T-023'",
             &[
                 "T-023 is kept on 2026-06-02 for reservation 12, which does not ask for it.",
                 "Row of table item_night points at a missing row of reservation_item.",

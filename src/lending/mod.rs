@@ -1,21 +1,35 @@
 //! Nights, reservations and loans.
 
+pub mod booking;
 pub mod cautions;
 pub mod cautions_page;
 pub mod check;
+pub mod handing;
+mod keeping;
+pub mod machine;
 mod model;
 mod night;
+pub mod once;
+pub mod rules;
+pub mod rules_store;
 mod store;
+pub mod story;
+mod sun;
 mod table;
 #[cfg(test)]
 mod tests;
 
+pub use booking::{cancel, cancel_future, reserve};
+pub use handing::{item_in_custody, member_has_custody};
+pub use keeping::Act;
 pub use model::{
     Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,
     ReservationState, Wish,
 };
 pub use night::{Night, Nights, NotANight, NotNights};
-pub use store::{cancel, free_items, free_on, promises, reservations, reserve};
+pub use store::{free_items, free_on, promises, reservations, taken_nights};
+pub use story::Doer;
+pub use sun::{Flaw, Unfiltered};
 pub use table::{
     RESERVATION_COLUMNS, ReservationRow, read_reservations, take_reservations_in,
     write_reservations,

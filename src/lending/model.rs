@@ -4,7 +4,11 @@ use std::fmt;
 
 use jiff::Timestamp;
 
+use super::machine::Forbidden;
 use super::night::{Night, Nights};
+use super::rules::Broken;
+use super::story::Doer;
+use super::sun::Unfiltered;
 use crate::people::MemberId;
 use crate::shelf::{AssetTag, ItemId, ItemState};
 
@@ -18,30 +22,76 @@ impl fmt::Display for ReservationId {
     }
 }
 
-/// How far a reservation has come.
+/// How far a reservation has come. That it is overdue or at risk is worked out, never stored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ReservationState {
+    /// Asked for; a quartermaster is to approve it.
+    Requested,
     /// The items are promised.
     Confirmed,
+    /// Laid out for the borrower.
+    Ready,
+    /// A quartermaster said no, or nobody answered in time.
+    Declined,
     /// Nothing is promised any more.
     Cancelled,
+    /// Nobody came to fetch it.
+    NoShow,
+    /// With the borrower.
+    Out,
+    /// Everything is back, or known to be missing.
+    Closed,
 }
 
 impl ReservationState {
     /// Every state.
-    pub const ALL: [Self; 2] = [Self::Confirmed, Self::Cancelled];
+    pub const ALL: [Self; 8] = [
+        Self::Requested,
+        Self::Confirmed,
+        Self::Ready,
+        Self::Declined,
+        Self::Cancelled,
+        Self::NoShow,
+        Self::Out,
+        Self::Closed,
+    ];
 
     /// The name on the wire and in the database.
     pub const fn as_str(self) -> &'static str {
         match self {
+            Self::Requested => "requested",
             Self::Confirmed => "confirmed",
+            Self::Ready => "ready",
+            Self::Declined => "declined",
             Self::Cancelled => "cancelled",
+            Self::NoShow => "no_show",
+            Self::Out => "out",
+            Self::Closed => "closed",
+        }
+    }
+
+    /// The state as the end of "This reservation is …".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Requested => "waiting for approval",
+            Self::Confirmed => "confirmed",
+            Self::Ready => "laid out",
+            Self::Declined => "declined",
+            Self::Cancelled => "cancelled",
+            Self::NoShow => "over, because nobody fetched it",
+            Self::Out => "out on loan",
+            Self::Closed => "finished",
         }
     }
 
     /// Reads such a name; `None` when it is not one.
     pub fn parse(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|state| state.as_str() == name)
+    }
+
+    /// Whether its items' nights are kept for it.
+    pub const fn keeps_nights(self) -> bool {
+        matches!(self, Self::Requested | Self::Confirmed | Self::Ready | Self::Out)
     }
 }
 
@@ -67,6 +117,12 @@ pub struct Wish {
     pub origin: Origin,
     /// The instant of asking.
     pub asked_at: Timestamp,
+    /// Tonight, by the club's date.
+    pub tonight: Night,
+    /// Whether anything is to be used while the Sun is up.
+    pub daylight: bool,
+    /// Who asks.
+    pub doer: Doer,
 }
 
 impl Wish {
@@ -96,8 +152,8 @@ pub struct Promise {
     pub item: ItemId,
     /// The promised nights, as far as they lie in the stretch that was asked about.
     pub nights: Nights,
-    /// The reservation, for those who may see it.
-    pub reservation: ReservationId,
+    /// The reservation, for those who may see it; none where the club itself keeps the night.
+    pub reservation: Option<ReservationId>,
 }
 
 /// An item that cannot be had on some of the wanted nights. Never says whose it is then.
@@ -145,9 +201,28 @@ pub enum NotReserved {
     /// Some items are taken on some of the nights.
     #[error("{}: choose other nights or other items.", joined(.0, "; "))]
     Clashes(Vec<Clash>),
+    /// Rules of the club stand in the way.
+    #[error("{}", joined(.0, " "))]
+    Rules(Vec<Broken>),
+    /// The gate before the Sun is shut.
+    #[error("{}", joined(.0, " "))]
+    Sun(Vec<Unfiltered>),
+    /// The reservation does not stand where this step begins.
+    #[error(transparent)]
+    Forbidden(#[from] Forbidden),
+    /// Something is still with somebody.
+    #[error("{} still with a borrower: take it back first, or leave it out.", are(.0))]
+    StillOut(Vec<AssetTag>),
+    /// What a hand-over must have is not there.
+    #[error("{0}")]
+    Incomplete(&'static str),
     /// The database could not answer.
     #[error(transparent)]
     Failed(#[from] LendingError),
+}
+
+fn are(tags: &[AssetTag]) -> String {
+    format!("{} {}", joined(tags, " and "), if tags.len() == 1 { "is" } else { "are" })
 }
 
 /// An item that cannot be lent, and why.

@@ -1,17 +1,16 @@
-//! The calendar in the database: what is free, what is promised, and promising it.
+//! The calendar in the database: what is free and what is promised.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use sqlx::SqliteConnection;
 
 use super::model::{
-    Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,
-    ReservationState, Wish, stored_night,
+    Clash, LendingError, Promise, Reservation, ReservationId, ReservationState, stored_night,
 };
 use super::night::{Night, Nights};
-use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId, ItemName, ItemState, Shelf, id_list};
-use crate::store::WriteTx;
+use super::rules::ItemRule;
+use crate::people::MemberId;
+use crate::shelf::{self, ItemId, ItemName, Shelf, id_list};
 
 /// Keeps a statement's text beside its checked use, so that a test can ask how it is carried out.
 macro_rules! planned {
@@ -28,7 +27,7 @@ macro_rules! planned {
 
 struct PromiseRow {
     item_id: i64,
-    reservation_id: i64,
+    reservation_id: Option<i64>,
     first: String,
     last: String,
 }
@@ -65,11 +64,11 @@ planned! {
 
 planned! {
     PROMISES_PLAN,
-    "SELECT taken.item_id AS \"item_id!\", taken.reservation_id AS \"reservation_id!\",
+    "SELECT taken.item_id AS \"item_id!\", taken.reservation_id,
             min(taken.night) AS \"first!: String\", max(taken.night) AS \"last!: String\"
      FROM json_each(?1) AS wanted
      JOIN item_night AS taken ON taken.item_id = wanted.value AND taken.night BETWEEN ?2 AND ?3
-     GROUP BY taken.item_id, taken.reservation_id
+     GROUP BY taken.item_id, taken.reservation_id, taken.holder_id
      ORDER BY 1, 3",
     async fn promise_rows(items: &str, first: &str, last: &str) -> PromiseRow
         = query_as as PromiseRow
@@ -80,8 +79,10 @@ planned! {
     "SELECT taken.item_id AS \"item_id!\", taken.night AS \"night!\"
      FROM json_each(?1) AS wanted
      JOIN item_night AS taken ON taken.item_id = wanted.value AND taken.night BETWEEN ?2 AND ?3
+     WHERE taken.reservation_id IS NOT ?4
      ORDER BY 1, 2",
-    async fn clash_rows(items: &str, first: &str, last: &str) -> NightRow = query_as as NightRow
+    async fn clash_rows(items: &str, first: &str, last: &str, except: i64) -> NightRow
+        = query_as as NightRow
 }
 
 /// Which of these items are free on every one of the nights, whatever their state.
@@ -127,76 +128,35 @@ pub async fn promises(
             Ok(Promise {
                 item: ItemId(row.item_id),
                 nights: nights.map_err(|why| LendingError::unreadable("A promise", why))?,
-                reservation: ReservationId(row.reservation_id),
+                reservation: row.reservation_id.map(ReservationId),
             })
         })
         .collect()
 }
 
-/// Grants a wish: all items for all nights, or nothing. Commit to make it last.
+/// The nights on which these items are somebody else's: the wanted ones, and those in which each
+/// is looked after when it is back.
 ///
 /// # Errors
-/// [`NotReserved`] says what stands in the way; nothing was written then.
-pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, NotReserved> {
-    let items = checked_items(tx, wish).await?;
-    check_member(tx, wish).await?;
-    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
-    let clashes = clashes(tx, &items, wish.nights).await?;
-    if !clashes.is_empty() {
-        return Err(NotReserved::Clashes(clashes));
-    }
-    // The write lock is held since before the look, so nobody can have come between; if the
-    // primary key objects all the same, the error goes up and the caller's transaction with it.
-    write_reservation(tx, wish, &ids).await.map_err(|error| LendingError::from(error).into())
-}
-
-async fn checked_items(tx: &mut WriteTx, wish: &Wish) -> Result<Vec<ItemName>, NotReserved> {
-    let mut wanted = wish.items.clone();
-    wanted.sort_unstable();
-    wanted.dedup();
-    match wanted.len() {
-        0 => return Err(NotReserved::NoItems),
-        count if count > Wish::MOST_ITEMS => return Err(NotReserved::TooManyItems(count)),
-        _ => {}
-    }
-    let found = shelf::names(tx, &wanted).await.map_err(LendingError::from)?;
-    if found.len() < wanted.len() {
-        let there: HashSet<ItemId> = found.iter().map(|item| item.id).collect();
-        wanted.retain(|id| !there.contains(id));
-        return Err(NotReserved::NoSuchItems(wanted));
-    }
-    if wish.origin == Origin::Asked {
-        let idle: Vec<NotInService> = found
-            .iter()
-            .filter(|item| item.state != ItemState::InService)
-            .map(|item| NotInService { item: item.id, tag: item.tag.clone(), state: item.state })
-            .collect();
-        if !idle.is_empty() {
-            return Err(NotReserved::NotInService(idle));
-        }
-    }
-    Ok(found)
-}
-
-async fn check_member(tx: &mut WriteTx, wish: &Wish) -> Result<(), NotReserved> {
-    let member = people::member(tx, wish.member).await.map_err(LendingError::from)?;
-    match (member.map(|member| member.facts.state), wish.origin) {
-        (None, _) => Err(NotReserved::NoSuchMember),
-        (Some(MemberState::Left), Origin::Asked) => Err(NotReserved::MemberLeft),
-        (Some(MemberState::Active), _) | (Some(MemberState::Left), Origin::Recorded) => Ok(()),
-    }
-}
-
-async fn clashes(
+/// The database could not answer, or a row makes no sense.
+pub(super) async fn clashes_of(
     conn: &mut SqliteConnection,
     items: &[ItemName],
     nights: Nights,
+    rules: &BTreeMap<ItemId, ItemRule>,
+    except: ReservationId,
 ) -> Result<Vec<Clash>, LendingError> {
     let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
-    let (first, last) = (nights.first().to_string(), nights.last().to_string());
+    let longest = rules.values().map(|rule| rule.turnaround_nights).max().unwrap_or(0);
+    let until = nights.last().later(longest).unwrap_or(nights.last());
+    let (first, last) = (nights.first().to_string(), until.to_string());
     let mut taken: BTreeMap<ItemId, Vec<Night>> = BTreeMap::new();
-    for row in clash_rows(conn, &id_list(&ids), &first, &last).await? {
-        taken.entry(ItemId(row.item_id)).or_default().push(stored_night(&row.night)?);
+    for row in clash_rows(conn, &id_list(&ids), &first, &last, except.0).await? {
+        let (item, night) = (ItemId(row.item_id), stored_night(&row.night)?);
+        let own = rules.get(&item).map_or(0, |rule| rule.turnaround_nights);
+        if nights.last().later(own).is_some_and(|until| night <= until) {
+            taken.entry(item).or_default().push(night);
+        }
     }
     let clash = |item: &ItemName| {
         let taken = Nights::runs(taken.remove(&item.id)?);
@@ -205,68 +165,18 @@ async fn clashes(
     Ok(items.iter().filter_map(clash).collect())
 }
 
-async fn write_reservation(
-    tx: &mut WriteTx,
-    wish: &Wish,
-    items: &[ItemId],
-) -> sqlx::Result<ReservationId> {
-    let (first, last) = (wish.nights.first().to_string(), wish.nights.last().to_string());
-    let state = ReservationState::Confirmed.as_str();
-    let asked_at = wish.asked_at.as_second();
-    let id = sqlx::query_scalar!(
-        "INSERT INTO reservation (member_id, first_night, last_night, state, created_at)
-         VALUES (?, ?, ?, ?, ?) RETURNING id AS \"id!\"",
-        wish.member.0,
-        first,
-        last,
-        state,
-        asked_at
-    )
-    .fetch_one(&mut **tx)
-    .await?;
-    let ids = id_list(items);
-    sqlx::query!(
-        "INSERT INTO reservation_item (reservation_id, item_id) SELECT ?, value FROM json_each(?)",
-        id,
-        ids
-    )
-    .execute(&mut **tx)
-    .await?;
-    let nights: Vec<String> = wish.nights.iter().map(|night| format!("\"{night}\"")).collect();
-    let nights = format!("[{}]", nights.join(","));
-    sqlx::query!(
-        "INSERT INTO item_night (item_id, night, reservation_id)
-         SELECT item.value, night.value, ? FROM json_each(?) AS item, json_each(?) AS night",
-        id,
-        ids,
-        nights
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(ReservationId(id))
-}
-
-/// Cancels a reservation: its nights are free again, its items and dates stay readable. Cancelling
-/// twice changes nothing.
+/// Every night from `nights` on, as far as `until`, on which any of these items is spoken for.
 ///
 /// # Errors
-/// [`LendingError::NoSuchReservation`], or the database refused.
-pub async fn cancel(tx: &mut WriteTx, id: ReservationId) -> Result<(), LendingError> {
-    let state = ReservationState::Cancelled.as_str();
-    let found = sqlx::query_scalar!(
-        "UPDATE reservation SET state = ? WHERE id = ? RETURNING id",
-        state,
-        id.0
-    )
-    .fetch_optional(&mut **tx)
-    .await?;
-    if found.is_none() {
-        return Err(LendingError::NoSuchReservation);
-    }
-    sqlx::query!("DELETE FROM item_night WHERE reservation_id = ?", id.0)
-        .execute(&mut **tx)
-        .await?;
-    Ok(())
+/// The database could not answer, or a row makes no sense.
+pub async fn taken_nights(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    nights: Nights,
+) -> Result<BTreeSet<Night>, LendingError> {
+    let (first, last) = (nights.first().to_string(), nights.last().to_string());
+    let rows = clash_rows(conn, &id_list(items), &first, &last, -1).await?;
+    rows.into_iter().map(|row| stored_night(&row.night)).collect()
 }
 
 /// All reservations with their items, by first night.
@@ -283,7 +193,8 @@ pub async fn reservations(conn: &mut SqliteConnection) -> Result<Vec<Reservation
     .await?;
     let lines = sqlx::query_as!(
         LineRow,
-        "SELECT reservation_id, item_id FROM reservation_item ORDER BY reservation_id, item_id"
+        "SELECT reservation_id, item_id FROM reservation_item WHERE state <> 'dropped'
+         ORDER BY reservation_id, item_id"
     )
     .fetch_all(conn)
     .await?;

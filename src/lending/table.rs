@@ -6,9 +6,11 @@ use std::io::Write;
 use jiff::Timestamp;
 use sqlx::SqliteConnection;
 
-use super::model::{LendingError, NotReserved, Origin, ReservationState, Wish};
+use super::booking::reserve;
+use super::model::{LendingError, NotReserved, Origin, Wish};
 use super::night::{Nights, NotNights};
-use super::store::{reservations, reserve};
+use super::store::reservations;
+use super::story::Doer;
 use crate::people::{self, MemberId, MemberNumber};
 use crate::sheet::{
     Cell, Cells, Columns, Faults, Lined, NotTaken, Refused, Sheet, SheetWriter, Taken,
@@ -85,7 +87,16 @@ pub async fn take_reservations_in(
             continue;
         }
         let nights = row.nights;
-        let wish = Wish { member, items, nights, origin: Origin::Recorded, asked_at: now };
+        let wish = Wish {
+            member,
+            items,
+            nights,
+            origin: Origin::Recorded,
+            asked_at: now,
+            tonight: nights.first(),
+            daylight: false,
+            doer: Doer::RECORD,
+        };
         match reserve(tx, &wish).await {
             Ok(_) => taken.added += 1,
             Err(NotReserved::Failed(error)) => return Err(failed(error)),
@@ -113,7 +124,7 @@ impl Book {
             items: names.into_iter().map(|name| (name.tag, name.id)).collect(),
             known: known
                 .into_iter()
-                .filter(|one| one.state == ReservationState::Confirmed)
+                .filter(|one| one.state.keeps_nights())
                 .map(|one| (one.member, one.nights, one.items))
                 .collect(),
         })
@@ -161,7 +172,7 @@ pub async fn write_reservations(
         shelf::all_names(conn).await?.into_iter().map(|name| (name.id, name.tag)).collect();
     let mut sheet = SheetWriter::new(output, RESERVATION_COLUMNS.iter().copied())?;
     for one in reservations(conn).await? {
-        if one.state != ReservationState::Confirmed {
+        if !one.state.keeps_nights() {
             continue;
         }
         let unreadable = |why| LendingError::unreadable(format!("Reservation {}", one.id), why);

@@ -56,7 +56,16 @@ fn nights(first: &str, last: &str) -> Nights {
 
 fn wish(member: MemberId, items: &[ItemId], nights: Nights) -> Wish {
     let asked_at = Timestamp::UNIX_EPOCH;
-    Wish { member, items: items.to_vec(), nights, origin: Origin::Asked, asked_at }
+    let tonight = "2026-06-01".parse().unwrap();
+    let (items, origin) = (items.to_vec(), Origin::Asked);
+    Wish { member, items, nights, origin, asked_at, tonight, daylight: false, doer: OWNER }
+}
+
+/// The member, through a page.
+const OWNER: Doer = Doer { account: Some(1), hat: machine::Hat::Owner };
+
+fn act() -> Act {
+    Act { doer: OWNER, at: 0, tonight: "2026-06-01".parse().unwrap(), reason: String::new() }
 }
 
 async fn count(conn: &mut SqliteConnection, table: &str) -> i64 {
@@ -128,12 +137,14 @@ async fn the_database_itself_refuses_a_second_promise_for_one_night() {
     let one = add_barlow(&mut tx, "B-1", ItemState::InService).await;
     let first = nights("2026-06-05", "2026-06-05");
     let id = reserve(&mut tx, &wish(member, &[one], first)).await.unwrap();
-    let error = sqlx::query("INSERT INTO item_night VALUES (?, '2026-06-05', ?)")
-        .bind(one.0)
-        .bind(id.0)
-        .execute(&mut *tx)
-        .await
-        .unwrap_err();
+    let error = sqlx::query(
+        "INSERT INTO item_night (item_id, night, reservation_id) VALUES (?, '2026-06-05', ?)",
+    )
+    .bind(one.0)
+    .bind(id.0)
+    .execute(&mut *tx)
+    .await
+    .unwrap_err();
     assert!(crate::store::Fault::is_taken(&error, "item_night.item_id"));
 }
 
@@ -145,16 +156,17 @@ async fn a_cancelled_reservation_frees_its_nights_and_stays_readable() {
     let one = add_barlow(&mut tx, "B-1", ItemState::InService).await;
     let weekend = nights("2026-06-05", "2026-06-07");
     let id = reserve(&mut tx, &wish(member, &[one, one], weekend)).await.unwrap();
-    cancel(&mut tx, id).await.unwrap();
-    cancel(&mut tx, id).await.unwrap();
+    cancel(&mut tx, id, &act()).await.unwrap();
+    let again = cancel(&mut tx, id, &act()).await.unwrap_err();
+    assert_eq!(again.to_string(), "This reservation is cancelled and can't be cancelled.");
     reserve(&mut tx, &wish(member, &[one], weekend)).await.unwrap();
     let all = reservations(&mut tx).await.unwrap();
     assert_eq!(all.len(), 2);
     assert_eq!(all[0].state, ReservationState::Cancelled);
     assert_eq!((all[0].items.as_slice(), all[0].nights), ([one].as_slice(), weekend));
     assert!(matches!(
-        cancel(&mut tx, ReservationId(99)).await,
-        Err(LendingError::NoSuchReservation)
+        cancel(&mut tx, ReservationId(99), &act()).await,
+        Err(NotReserved::Failed(LendingError::NoSuchReservation))
     ));
 }
 
@@ -254,7 +266,7 @@ async fn the_calendar_agrees_with_a_naive_one() {
     for _ in 0..400 {
         if dice.below(4) == 0 && !granted.is_empty() {
             let place = usize::try_from(dice.below(granted.len() as u64)).unwrap();
-            cancel(&mut tx, granted.swap_remove(place).0).await.unwrap();
+            cancel(&mut tx, granted.swap_remove(place).0, &act()).await.unwrap();
             cancellations += 1;
             continue;
         }
@@ -296,6 +308,7 @@ async fn no_question_about_nights_reads_the_whole_calendar() {
             .bind("[1,2]")
             .bind("2026-06-05")
             .bind("2026-06-07")
+            .bind(-1)
             .fetch_all(&mut *tx)
             .await
             .unwrap();

@@ -26,4 +26,4 @@ pub use store::{
     telescope, telescopes, telescopes_in_service,
 };
 pub use table::{Tabular, read_table, take_in, write_table};
-pub use write::{Figures, add, replace};
+pub use write::{Figures, add, put_state, replace};

@@ -2,7 +2,7 @@
 
 use sqlx::SqliteConnection;
 
-use super::item::{AssetTag, Draft, Facts, ItemId, Kind};
+use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind};
 use super::model::{FilterFigures, Mount, TelescopeFigures};
 use super::store::ShelfError;
 use crate::optics::{
@@ -100,6 +100,22 @@ pub async fn replace<T: Figures>(
     };
     draft.figures.put(tx, id).await?;
     Ok(changed)
+}
+
+/// Says whether a piece can be lent, whatever its kind.
+///
+/// # Errors
+/// [`ShelfError::NotThere`], or the database refused.
+pub async fn put_state(tx: &mut WriteTx, id: ItemId, state: ItemState) -> Result<(), ShelfError> {
+    let state = state.as_str();
+    let changed = sqlx::query!(
+        "UPDATE item SET state = ?1, version = version + (state <> ?1) WHERE id = ?2",
+        state,
+        id.0
+    )
+    .execute(&mut **tx)
+    .await?;
+    if changed.rows_affected() == 0 { Err(ShelfError::NotThere) } else { Ok(()) }
 }
 
 fn tag_taken(error: sqlx::Error, tag: &AssetTag) -> ShelfError {

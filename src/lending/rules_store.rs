@@ -1,0 +1,229 @@
+//! The club's rules in the database.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use sqlx::SqliteConnection;
+
+use super::model::{LendingError, ReservationId, stored_night};
+use super::night::Night;
+use super::rules::{Having, ItemRule, Rules};
+use crate::people::MemberId;
+use crate::shelf::{ItemId, id_list};
+use crate::store::WriteTx;
+
+/// The club's rules as they stand, with the closed nights from `from` on.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn rules(conn: &mut SqliteConnection, from: Night) -> Result<Rules, LendingError> {
+    let row = sqlx::query!(
+        "SELECT longest_nights, ahead_nights, open_reservations, items_at_once, light_test_months,
+                version
+         FROM lending_rule WHERE id = 1"
+    )
+    .fetch_optional(&mut *conn)
+    .await?;
+    let from = from.to_string();
+    let closed = sqlx::query!(
+        "SELECT night, reason FROM closed_night WHERE night >= ? ORDER BY night LIMIT 1000",
+        from
+    )
+    .fetch_all(conn)
+    .await?;
+    let closed = closed
+        .into_iter()
+        .map(|row| Ok((stored_night(&row.night)?, row.reason)))
+        .collect::<Result<_, LendingError>>()?;
+    let Some(row) = row else { return Ok(Rules { closed, ..Rules::default() }) };
+    let small = |number: i64| {
+        i32::try_from(number).map_err(|why| LendingError::unreadable("The club's rules", why))
+    };
+    Ok(Rules {
+        longest_nights: small(row.longest_nights)?,
+        ahead_nights: small(row.ahead_nights)?,
+        open_reservations: row.open_reservations,
+        items_at_once: row.items_at_once,
+        light_test_months: small(row.light_test_months)?,
+        closed,
+        version: row.version,
+    })
+}
+
+/// Writes the club's rules, where they still are as they were read; answers whether they were.
+/// The closed nights have their own ways.
+///
+/// # Errors
+/// The database refused.
+pub async fn put_rules(tx: &mut WriteTx, rules: &Rules) -> Result<bool, LendingError> {
+    let changed = sqlx::query!(
+        "UPDATE lending_rule SET longest_nights = ?, ahead_nights = ?, open_reservations = ?,
+                items_at_once = ?, light_test_months = ?, version = version + 1
+         WHERE id = 1 AND version = ?",
+        rules.longest_nights,
+        rules.ahead_nights,
+        rules.open_reservations,
+        rules.items_at_once,
+        rules.light_test_months,
+        rules.version
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(changed.rows_affected() == 1)
+}
+
+/// Closes the club for a night, or writes another reason.
+///
+/// # Errors
+/// The database refused.
+pub async fn close_night(tx: &mut WriteTx, night: Night, reason: &str) -> Result<(), LendingError> {
+    let (night, reason) = (night.to_string(), reason.trim());
+    sqlx::query!(
+        "INSERT INTO closed_night (night, reason) VALUES (?, ?)
+         ON CONFLICT (night) DO UPDATE SET reason = excluded.reason",
+        night,
+        reason
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Opens the club again for a night.
+///
+/// # Errors
+/// The database refused.
+pub async fn open_night(tx: &mut WriteTx, night: Night) -> Result<(), LendingError> {
+    let night = night.to_string();
+    sqlx::query!("DELETE FROM closed_night WHERE night = ?", night).execute(&mut **tx).await?;
+    Ok(())
+}
+
+/// What the club asks for these pieces; pieces without a rule are left out.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn item_rules(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+) -> Result<BTreeMap<ItemId, ItemRule>, LendingError> {
+    let ids = id_list(items);
+    let rows = sqlx::query!(
+        "SELECT item_id, needs_approval, needs_training, turnaround_nights FROM item_rule
+         WHERE item_id IN (SELECT value FROM json_each(?))",
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    let rule = |approval: i64, training: i64, nights: i64| ItemRule {
+        needs_approval: approval != 0,
+        needs_training: training != 0,
+        turnaround_nights: i32::try_from(nights).unwrap_or(0).clamp(0, 3),
+    };
+    Ok(rows
+        .into_iter()
+        .map(|row| {
+            let rule = rule(row.needs_approval, row.needs_training, row.turnaround_nights);
+            (ItemId(row.item_id), rule)
+        })
+        .collect())
+}
+
+/// Says what the club asks for a piece. Nights that are kept already stay as they are.
+///
+/// # Errors
+/// The database refused.
+pub async fn put_item_rule(
+    tx: &mut WriteTx,
+    item: ItemId,
+    rule: ItemRule,
+) -> Result<(), LendingError> {
+    let nights = rule.turnaround_nights.clamp(0, 3);
+    sqlx::query!(
+        "INSERT INTO item_rule (item_id, needs_approval, needs_training, turnaround_nights)
+         VALUES (?, ?, ?, ?)
+         ON CONFLICT (item_id) DO UPDATE SET needs_approval = excluded.needs_approval,
+            needs_training = excluded.needs_training,
+            turnaround_nights = excluded.turnaround_nights",
+        item.0,
+        rule.needs_approval,
+        rule.needs_training,
+        nights
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Notes that a member was shown how to use a piece.
+///
+/// # Errors
+/// The database refused.
+pub async fn note_training(
+    tx: &mut WriteTx,
+    item: ItemId,
+    member: MemberId,
+    day: Night,
+) -> Result<(), LendingError> {
+    let day = day.to_string();
+    sqlx::query!(
+        "INSERT INTO item_training (item_id, member_id, shown_on) VALUES (?, ?, ?)
+         ON CONFLICT (item_id, member_id) DO UPDATE SET shown_on = excluded.shown_on",
+        item.0,
+        member.0,
+        day
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Which of these pieces a member was shown.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn trained(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+    items: &[ItemId],
+) -> Result<BTreeSet<ItemId>, LendingError> {
+    let ids = id_list(items);
+    let rows = sqlx::query_scalar!(
+        "SELECT item_id AS \"item_id!\" FROM item_training
+         WHERE member_id = ? AND item_id IN (SELECT value FROM json_each(?))",
+        member.0,
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(ItemId).collect())
+}
+
+/// What a member has, not counting one reservation (−1 for none).
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn having(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+    except: ReservationId,
+    tonight: Night,
+) -> Result<Having, LendingError> {
+    let tonight = tonight.to_string();
+    let row = sqlx::query!(
+        "SELECT count(DISTINCT whole.id) AS \"reservations!: i64\",
+                count(line.item_id) AS \"items!: i64\",
+                coalesce(max(line.state = 'out' AND whole.last_night < ?3), 0) AS \"overdue!: i64\"
+         FROM reservation AS whole
+         JOIN reservation_item AS line ON line.reservation_id = whole.id
+         WHERE whole.member_id = ?1 AND whole.id <> ?2
+           AND ((whole.state IN ('requested', 'confirmed', 'ready') AND line.state = 'planned'
+                 AND whole.last_night >= ?3)
+                OR line.state = 'out')",
+        member.0,
+        except.0,
+        tonight
+    )
+    .fetch_one(conn)
+    .await?;
+    Ok(Having { reservations: row.reservations, items: row.items, overdue: row.overdue != 0 })
+}
