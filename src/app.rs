@@ -25,7 +25,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{choosing, observing, people, post, profile, web};
+use crate::{choosing, lending, observing, people, post, profile, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -119,6 +119,18 @@ pub fn table() -> Vec<Route> {
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
         api(POST, "/api/v1/sky/positions", Api(Deed::Ask, Scope::Read), routes!(observing::positions_api::positions)),
         api(POST, "/api/v1/sky/night",    Api(Deed::Ask, Scope::Read), routes!(observing::night_api::night)),
+        api(POST, "/api/v1/reservations",      Api(Deed::Borrow, Scope::Write), routes!(lending::api::reserve)),
+        api(GET,  "/api/v1/reservations",      Api(Deed::Borrow, Scope::Read), routes!(lending::api::list)),
+        api(GET,  "/api/v1/reservations/{id}", Api(Deed::Borrow, Scope::Read), routes!(lending::api::one)),
+        api(PUT,  "/api/v1/reservations/{id}", Api(Deed::Borrow, Scope::Write), routes!(lending::api::change)),
+        api(POST, "/api/v1/reservations/{id}/cancel",    Api(Deed::Borrow, Scope::Write), routes!(lending::api::cancel)),
+        api(POST, "/api/v1/reservations/{id}/approve",   Api(Deed::RunDesk, Scope::Write), routes!(lending::api::approve)),
+        api(POST, "/api/v1/reservations/{id}/decline",   Api(Deed::RunDesk, Scope::Write), routes!(lending::api::decline)),
+        api(POST, "/api/v1/reservations/{id}/hand-over", Api(Deed::RunDesk, Scope::Write), routes!(lending::loan_api::hand_over)),
+        api(GET,  "/api/v1/loans",             Api(Deed::Borrow, Scope::Read), routes!(lending::loan_api::list)),
+        api(GET,  "/api/v1/loans/{id}",        Api(Deed::Borrow, Scope::Read), routes!(lending::loan_api::one)),
+        api(POST, "/api/v1/loans/{id}/return", Api(Deed::RunDesk, Scope::Write), routes!(lending::loan_api::bring_back)),
+        api(POST, "/api/v1/loans/{id}/extend", Api(Deed::Borrow, Scope::Write), routes!(lending::loan_api::extend)),
     ]
 }
 

@@ -163,9 +163,7 @@ async fn needs_approval(
     Ok(may_be_minor(tx, asked.member, asked.nights.first()).await?)
 }
 
-/// Whether somebody is or may be under eighteen on a night. Only a birth year is kept, so the year
-/// in which somebody turns eighteen counts as before; without a birth year nobody is taken for a
-/// child.
+/// Whether somebody is or may be under eighteen on a night.
 ///
 /// # Errors
 /// The database could not answer.
@@ -174,8 +172,7 @@ pub(super) async fn may_be_minor(
     member: MemberId,
     night: Night,
 ) -> Result<bool, LendingError> {
-    let eyes = people::member_eye(conn, member).await?;
-    Ok(eyes.birth_year.is_some_and(|birth| night.evening().year() - birth.year() < 19))
+    Ok(people::profile::standing(conn, member, night.evening()).await?.is_minor())
 }
 
 /// The gate before the Sun, for whoever asks.

@@ -1,15 +1,20 @@
 //! Nights, reservations and loans.
 
+pub mod api;
+mod api_once;
 pub mod booking;
 pub mod cautions;
 pub mod cautions_page;
 pub mod check;
+pub mod door;
 pub mod handing;
 mod keeping;
+pub mod loan_api;
 pub mod machine;
 mod model;
 mod night;
 pub mod once;
+pub mod reading;
 pub mod rules;
 pub mod rules_store;
 mod store;
@@ -18,6 +23,7 @@ mod sun;
 mod table;
 #[cfg(test)]
 mod tests;
+pub mod wire;
 
 pub use booking::{cancel, cancel_future, reserve};
 pub use handing::{item_in_custody, member_has_custody};

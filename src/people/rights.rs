@@ -54,11 +54,15 @@ pub enum Deed {
     SecureAccount,
     /// See which letters could not be sent, and decide about them.
     KeepPost,
+    /// Reserve for oneself, and look after one's own reservations and loans.
+    Borrow,
+    /// Run the desk: everybody's reservations, hand-overs, returns and the club's rules.
+    RunDesk,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 7] = [
+    pub const ALL: [Deed; 9] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -66,6 +70,8 @@ impl Deed {
         Deed::SeeMembers,
         Deed::SecureAccount,
         Deed::KeepPost,
+        Deed::Borrow,
+        Deed::RunDesk,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -73,13 +79,14 @@ impl Deed {
     pub fn allowed(self) -> &'static [Role] {
         use Role::{Admin, Member, Outreach, Quartermaster};
         match self {
-            Self::Look | Self::Ask | Self::SecureAccount => {
+            Self::Look | Self::Ask | Self::SecureAccount | Self::Borrow => {
                 &[Member, Quartermaster, Outreach, Admin]
             }
             // What choosing needs of somebody's eyes is for quartermasters alone.
             Self::AskForMember | Self::SeeNeeds => &[Quartermaster],
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
             Self::KeepPost => &[Quartermaster, Admin],
+            Self::RunDesk => &[Quartermaster],
         }
     }
 }

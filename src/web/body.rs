@@ -33,11 +33,21 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Json<T> {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
         let JsonText(bytes) = JsonText::from_request(request, state).await?;
-        let mut reader = serde_json::Deserializer::from_slice(&bytes);
+        Self::parse(&bytes).map(Self)
+    }
+}
+
+impl<T: DeserializeOwned> Json<T> {
+    /// Reads a text that was taken as it is.
+    ///
+    /// # Errors
+    /// 400 for what is no JSON, 422 with a pointer for a value that can't be used.
+    pub fn parse(bytes: &[u8]) -> Result<T, Problem> {
+        let mut reader = serde_json::Deserializer::from_slice(bytes);
         let value = serde_path_to_error::deserialize(&mut reader)
             .map_err(|error| json_fault::problem(&error))?;
         reader.end().map_err(|error| json_fault::malformed(&error))?;
-        Ok(Self(value))
+        Ok(value)
     }
 }
 

@@ -45,6 +45,7 @@ struct Parts {
     ways: Vec<Way>,
     kept: Vec<Kept>,
     retry_after: Option<u64>,
+    more: serde_json::Map<String, serde_json::Value>,
 }
 
 /// The document that programs get, `application/problem+json`.
@@ -68,6 +69,10 @@ pub struct ProblemDocument {
     /// The request's number, to quote to whoever runs the service.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub id: Option<String>,
+    /// What this kind of problem tells besides (RFC 9457, section 3.2).
+    #[serde(flatten)]
+    #[schema(ignore)]
+    pub more: serde_json::Map<String, serde_json::Value>,
 }
 
 impl Problem {
@@ -82,6 +87,7 @@ impl Problem {
                 ways: Vec::new(),
                 kept: Vec::new(),
                 retry_after: None,
+                more: serde_json::Map::new(),
             }),
         }
     }
@@ -151,6 +157,13 @@ impl Problem {
     #[must_use]
     pub fn next(mut self, sentence: impl Into<String>) -> Self {
         self.parts.next = Some(sentence.into());
+        self
+    }
+
+    /// Tells programs something besides, under a name of its own.
+    #[must_use]
+    pub fn also(mut self, name: &str, value: serde_json::Value) -> Self {
+        self.parts.more.insert(name.to_owned(), value);
         self
     }
 
@@ -228,6 +241,7 @@ impl Problem {
             next: self.next_step().to_owned(),
             errors: self.parts.errors.clone(),
             id,
+            more: self.parts.more.clone(),
         }
     }
 

@@ -20,6 +20,7 @@ mod every_address;
 #[path = "../mail/mod.rs"]
 mod mail;
 mod my_data;
+mod lending_api;
 mod my_eyes;
 mod my_gear;
 mod my_kits;

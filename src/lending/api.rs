@@ -1,0 +1,401 @@
+//! Reservations over HTTP.
+
+use axum::extract::State;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::api_once::{Keyed, OptionalJson, begin, must_match, must_match_if_sent};
+use super::booking::{cancel as cancel_it, change as change_it, reserve as reserve_it};
+use super::door::{act, desk_act, may_see, visible, with_openings};
+use super::keeping::take_step;
+use super::machine::{Event, EventKind};
+use super::model::{Origin, ReservationId, ReservationState, Wish};
+use super::reading::{Wanted, Whole, whole, wholes};
+use super::wire::{
+    ReservationAnswer, ReservationChange, ReservationWish, ReservationsAnswer, WithReason, nights,
+};
+use crate::people::MemberId;
+use crate::people::access::ApiCaller;
+use crate::people::rights::Deed;
+use crate::shelf::ItemId;
+use crate::store::{Store, WriteTx};
+use crate::web::body::{Json, JsonText, Path, Query};
+use crate::web::clock::Clock;
+use crate::web::problem::{Fault, Problem, ProblemDocument};
+
+fn items(numbers: &[i64]) -> Vec<ItemId> {
+    numbers.iter().copied().map(ItemId).collect()
+}
+
+fn shown(status: StatusCode, whole: &Whole) -> Response {
+    (status, [(header::ETAG, whole.etag())], Json(ReservationAnswer::from(whole))).into_response()
+}
+
+/// How a reservation stands after a step, as the answer that is kept and given.
+pub(super) async fn finish(
+    mut tx: WriteTx,
+    keyed: Keyed,
+    status: StatusCode,
+    id: ReservationId,
+) -> Result<Response, Problem> {
+    let whole = whole(&mut tx, id).await?.ok_or_else(super::door::no_such_reservation)?;
+    keyed.keep(&mut tx, status, &whole.etag(), &ReservationAnswer::from(&whole)).await?;
+    tx.commit().await?;
+    Ok(shown(status, &whole))
+}
+
+/// Reserves items for some nights: all of them, or none.
+///
+/// Members reserve for themselves, quartermasters for anybody. Where a piece needs approval, the
+/// reservation is `requested` and its nights are kept meanwhile.
+///
+/// # Errors
+/// 409 with every clash in `clashes`, by item and nights and never by whom, and in `next_nights`
+/// when it would work; or with the broken rules in `rules`.
+#[utoipa::path(
+    post,
+    path = "/api/v1/reservations",
+    tag = "lending",
+    params(("Idempotency-Key" = Option<String>, Header, description = "Sent again with the same body, the first answer comes back")),
+    request_body(content = ReservationWish, content_type = "application/json", description = "What, when and for whom"),
+    responses(
+        (status = 201, description = "Reserved", body = ReservationAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn reserve(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    headers: HeaderMap,
+    JsonText(body): JsonText,
+) -> Result<Response, Problem> {
+    let wish: ReservationWish = Json::parse(&body)?;
+    let nights = nights(&wish.first_night, &wish.last_night)?;
+    let account = &caller.account;
+    let mine = || {
+        let says = "Your account belongs to nobody on the list of members: name the member.";
+        Problem::out_of_range(vec![Fault::at("/member", says)])
+    };
+    let member = wish.member.map(MemberId).or(account.member).ok_or_else(mine)?;
+    if !may_see(account, member) {
+        return Err(Problem::not_found("There is no such member, or you can't reserve for them.")
+            .next("Reserve for yourself, or ask the quartermaster."));
+    }
+    let act = act(account, member, &clock)?;
+    let mut tx = store.write().await?;
+    let keyed = match begin(&mut tx, &clock, account, &headers, "reserve", &body).await? {
+        Ok(keyed) => keyed,
+        Err(before) => return Ok(before),
+    };
+    let wish = Wish {
+        member,
+        items: items(&wish.items),
+        nights,
+        origin: Origin::Asked,
+        asked_at: clock.now(),
+        tonight: act.tonight,
+        daylight: wish.daylight,
+        doer: act.doer,
+    };
+    match reserve_it(&mut tx, &wish).await {
+        Ok(id) => {
+            let mut response = finish(tx, keyed, StatusCode::CREATED, id).await?;
+            if let Ok(place) = format!("/api/v1/reservations/{id}").parse() {
+                response.headers_mut().insert(header::LOCATION, place);
+            }
+            Ok(response)
+        }
+        Err(refused) => {
+            Err(with_openings(&mut tx, refused, &wish.items, nights, act.tonight).await)
+        }
+    }
+}
+
+/// Which reservations to list.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Filter {
+    member: Option<i64>,
+    state: Option<String>,
+    before: Option<i64>,
+    limit: Option<i64>,
+}
+
+impl Filter {
+    /// What this caller may see of what was asked for.
+    pub(super) fn wanted(&self, caller: &ApiCaller) -> Result<Wanted, Problem> {
+        let everybody = caller.account.roles.may(Deed::RunDesk);
+        let member = match self.member.map(MemberId) {
+            Some(member) if !may_see(&caller.account, member) => {
+                return Err(Problem::not_found("There is no such member, or not for you to see."));
+            }
+            Some(member) => Some(member),
+            None if everybody => None,
+            // Whoever is no member has no reservations: no member has this number.
+            None => Some(caller.account.member.unwrap_or(MemberId(-1))),
+        };
+        let state = match self.state.as_deref() {
+            None => Vec::new(),
+            Some(word) => vec![ReservationState::parse(word).ok_or_else(|| {
+                let says = "This is no state of a reservation: leave it out, or choose one.";
+                Problem::out_of_range(vec![Fault::at("/state", says)])
+            })?],
+        };
+        let most = self.limit.unwrap_or(50);
+        if !(1..=200).contains(&most) {
+            let says = "At most 200 at a time, and at least one.";
+            return Err(Problem::out_of_range(vec![Fault::at("/limit", says)]));
+        }
+        Ok(Wanted { member, states: state, below: self.before, with_loan: false, most })
+    }
+}
+
+/// Lists reservations, the newest first: one's own, or everybody's for quartermasters.
+///
+/// # Errors
+/// 404 for a member whose reservations are not yours to see, 422 for a filter that can't be used.
+#[utoipa::path(
+    get,
+    path = "/api/v1/reservations",
+    tag = "lending",
+    params(("member" = Option<i64>, Query, description = "Only this member's"), ("state" = Option<String>, Query, description = "Only those that stand so"), ("before" = Option<i64>, Query, description = "Only those with lower numbers"), ("limit" = Option<i64>, Query, description = "At most so many, 1 to 200; 50 without")),
+    responses(
+        (status = 200, description = "The reservations", body = ReservationsAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn list(
+    State(store): State<Store>,
+    caller: ApiCaller,
+    Query(filter): Query<Filter>,
+) -> Result<Response, Problem> {
+    let wanted = filter.wanted(&caller)?;
+    let mut conn = store.reader().acquire().await?;
+    let found = wholes(&mut conn, &wanted).await?;
+    let full = i64::try_from(found.len()).unwrap_or(0) == wanted.most;
+    let next = found.last().filter(|_| full).map(|last| last.id.0);
+    let reservations = found.iter().map(ReservationAnswer::from).collect();
+    Ok(Json(ReservationsAnswer { reservations, next }).into_response())
+}
+
+/// One reservation; its `ETag` names its version.
+///
+/// # Errors
+/// 404 where it is not there or not yours to see.
+#[utoipa::path(
+    get,
+    path = "/api/v1/reservations/{id}",
+    tag = "lending",
+    params(("id" = i64, Path, description = "The number")),
+    responses(
+        (status = 200, description = "The reservation", body = ReservationAnswer, content_type = "application/json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn one(
+    State(store): State<Store>,
+    caller: ApiCaller,
+    Path(id): Path<i64>,
+) -> Result<Response, Problem> {
+    let mut conn = store.reader().acquire().await?;
+    let whole = visible(&mut conn, &caller.account, ReservationId(id)).await?;
+    Ok(shown(StatusCode::OK, &whole))
+}
+
+/// Gives a reservation other items or other nights, under the same rules as a new one. Send the
+/// `ETag` that was read as `If-Match`.
+///
+/// # Errors
+/// 409 where it clashes or is too late to change, 412 when it was changed meanwhile.
+#[utoipa::path(
+    put,
+    path = "/api/v1/reservations/{id}",
+    tag = "lending",
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The `ETag` that was read")),
+    request_body(content = ReservationChange, content_type = "application/json", description = "All its items and nights"),
+    responses(
+        (status = 200, description = "As it is now", body = ReservationAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 428, description = "No `If-Match`", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn change(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    Json(wish): Json<ReservationChange>,
+) -> Result<Response, Problem> {
+    let nights = nights(&wish.first_night, &wish.last_night)?;
+    let mut tx = store.write().await?;
+    let before = visible(&mut tx, &caller.account, ReservationId(id)).await?;
+    must_match(&headers, &before.etag())?;
+    let act = act(&caller.account, before.member, &clock)?;
+    let wanted = items(&wish.items);
+    if let Err(refused) = change_it(&mut tx, before.id, &wanted, nights, &act).await {
+        drop(tx);
+        let mut conn = store.reader().acquire().await?;
+        return Err(with_openings(&mut conn, refused, &wanted, nights, act.tonight).await);
+    }
+    finish(tx, Keyed::none(), StatusCode::OK, before.id).await
+}
+
+/// Cancels a reservation that is not handed over: its nights are free again.
+///
+/// # Errors
+/// 409 where it is too late for that.
+#[utoipa::path(
+    post,
+    path = "/api/v1/reservations/{id}/cancel",
+    tag = "lending",
+    params(("id" = i64, Path, description = "The number"), ("Idempotency-Key" = Option<String>, Header, description = "Sent again with the same body, the first answer comes back"), ("If-Match" = Option<String>, Header, description = "The `ETag` that was read; where it is sent, it must be the present one")),
+    request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
+    responses(
+        (status = 200, description = "Cancelled", body = ReservationAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn cancel(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    OptionalJson(said, body): OptionalJson<WithReason>,
+) -> Result<Response, Problem> {
+    let id = ReservationId(id);
+    let mut tx = store.write().await?;
+    let before = visible(&mut tx, &caller.account, id).await?;
+    let address = format!("cancel {id}");
+    let keyed = match begin(&mut tx, &clock, &caller.account, &headers, &address, &body).await? {
+        Ok(keyed) => keyed,
+        Err(before) => return Ok(before),
+    };
+    must_match_if_sent(&headers, &before.etag())?;
+    let mut act = act(&caller.account, before.member, &clock)?;
+    act.reason = said.reason;
+    cancel_it(&mut tx, id, &act).await?;
+    finish(tx, keyed, StatusCode::OK, id).await
+}
+
+/// Approves a reservation that waits for it.
+///
+/// # Errors
+/// 409 where it does not wait.
+#[utoipa::path(
+    post,
+    path = "/api/v1/reservations/{id}/approve",
+    tag = "lending",
+    params(("id" = i64, Path, description = "The number"), ("Idempotency-Key" = Option<String>, Header, description = "Sent again with the same body, the first answer comes back"), ("If-Match" = Option<String>, Header, description = "The `ETag` that was read; where it is sent, it must be the present one")),
+    request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
+    responses(
+        (status = 200, description = "Approved", body = ReservationAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn approve(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    OptionalJson(said, body): OptionalJson<WithReason>,
+) -> Result<Response, Problem> {
+    let id = ReservationId(id);
+    let mut tx = store.write().await?;
+    let before = visible(&mut tx, &caller.account, id).await?;
+    let address = format!("approve {id}");
+    let keyed = match begin(&mut tx, &clock, &caller.account, &headers, &address, &body).await? {
+        Ok(keyed) => keyed,
+        Err(before) => return Ok(before),
+    };
+    must_match_if_sent(&headers, &before.etag())?;
+    let mut act = desk_act(&caller.account, &clock)?;
+    act.reason = said.reason;
+    take_step(&mut tx, id, &Event::whole(EventKind::Approve), &act).await?;
+    finish(tx, keyed, StatusCode::OK, id).await
+}
+
+/// Declines a reservation that waits for approval: its nights are free again.
+///
+/// # Errors
+/// 409 where it does not wait.
+#[utoipa::path(
+    post,
+    path = "/api/v1/reservations/{id}/decline",
+    tag = "lending",
+    params(("id" = i64, Path, description = "The number"), ("Idempotency-Key" = Option<String>, Header, description = "Sent again with the same body, the first answer comes back"), ("If-Match" = Option<String>, Header, description = "The `ETag` that was read; where it is sent, it must be the present one")),
+    request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
+    responses(
+        (status = 200, description = "Declined", body = ReservationAnswer, content_type = "application/json"),
+        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
+        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+    )
+)]
+pub async fn decline(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    caller: ApiCaller,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    OptionalJson(said, body): OptionalJson<WithReason>,
+) -> Result<Response, Problem> {
+    let id = ReservationId(id);
+    let mut tx = store.write().await?;
+    let before = visible(&mut tx, &caller.account, id).await?;
+    let address = format!("decline {id}");
+    let keyed = match begin(&mut tx, &clock, &caller.account, &headers, &address, &body).await? {
+        Ok(keyed) => keyed,
+        Err(before) => return Ok(before),
+    };
+    must_match_if_sent(&headers, &before.etag())?;
+    let mut act = desk_act(&caller.account, &clock)?;
+    act.reason = said.reason;
+    take_step(&mut tx, id, &Event::whole(EventKind::Decline), &act).await?;
+    finish(tx, keyed, StatusCode::OK, id).await
+}
