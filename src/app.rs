@@ -67,6 +67,21 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 
+        // Reservations and loans
+        at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
+        at(POST, "/reserve",             Page(Deed::Borrow), lending::reserve_pages::reserve),
+        at(GET,  "/mine",                Page(Deed::Borrow), lending::mine_pages::list),
+        at(GET,  "/mine/{id}",           Page(Deed::Borrow), lending::mine_pages::one),
+        at(POST, "/mine/{id}/cancel",    Page(Deed::Borrow), lending::mine_pages::cancel),
+        at(POST, "/mine/{id}/change",    Page(Deed::Borrow), lending::mine_pages::change),
+        at(POST, "/mine/{id}/extend",    Page(Deed::Borrow), lending::mine_pages::extend),
+        at(GET,  "/desk",                Page(Deed::RunDesk), lending::desk_pages::desk),
+        at(GET,  "/desk/{id}",           Page(Deed::RunDesk), lending::desk_pages::one),
+        at(GET,  "/desk/{id}/sheet",     Page(Deed::RunDesk), lending::desk_pages::sheet),
+        at(POST, "/desk/{id}/hand-over", Page(Deed::RunDesk), lending::desk_pages::hand_over),
+        at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back),
+        at(POST, "/desk/{id}/step",      Page(Deed::RunDesk), lending::desk_pages::step),
+
         // About oneself
         at(GET,  "/account/observer",           Page(Deed::Look), profile::observer_pages::form),
         at(POST, "/account/observer",           Page(Deed::Look), profile::observer_pages::save),

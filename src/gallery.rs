@@ -55,6 +55,9 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
+    all.extend(crate::lending::reserve_pages::samples::all(scheme));
+    all.extend(crate::lending::mine_pages::samples::all(scheme));
+    all.extend(crate::lending::desk_pages::samples::all(scheme));
     all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::gear_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));

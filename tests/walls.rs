@@ -251,8 +251,11 @@ fn every_table_of_the_migrations_has_an_owner_and_every_owner_a_table() {
     let made: Vec<String> =
         paths.iter().flat_map(|path| tables::made_by(&fs::read_to_string(path).unwrap())).collect();
     assert!(made.contains(&"club".to_owned()), "the migrations were not understood");
-    let orphans: Vec<&String> =
-        made.iter().filter(|name| TABLES.iter().all(|(table, _)| table != name)).collect();
+    // A table that is made anew bears that name only until it takes the old one's place.
+    let orphans: Vec<&String> = made
+        .iter()
+        .filter(|name| TABLES.iter().all(|(table, _)| table != &name.trim_end_matches("_anew")))
+        .collect();
     assert!(orphans.is_empty(), "give these tables an owner in tests/walls.rs: {orphans:?}");
     let gone: Vec<&str> = TABLES
         .iter()

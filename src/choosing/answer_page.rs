@@ -123,6 +123,8 @@ pub struct KitShown {
     pub one_more: Option<String>,
     /// Cautions for this kit: lifting, the Sun.
     pub cautions: Vec<String>,
+    /// Where all of it is reserved at once; none where it can't be.
+    pub reserve: Option<String>,
 }
 
 impl KitShown {

@@ -10,7 +10,7 @@ use crate::kit::explain::Subject;
 use crate::kit::purpose::Kind;
 use crate::kit::solve::Difference;
 use crate::kit::story::{KitView, OneMore, PieceAt};
-use crate::kit::{Bench, Proof, Settings, Solver, Verdict};
+use crate::kit::{Bench, Kit, Proof, Settings, Solver, Verdict};
 use crate::optics::{Barlow, Eyepiece, Tracking};
 use crate::web::format;
 
@@ -227,7 +227,18 @@ impl<'a> Presenter<'a> {
             purposes: self.purposes(told),
             one_more: told.story.one_more.and_then(|one| self.one_more(one)),
             cautions: cautions_for(item, filter),
+            reserve: Some(self.reserve_address(kit)),
         }
+    }
+
+    /// The page on which the kit's pieces are reserved for the nights asked about.
+    fn reserve_address(&self, kit: &Kit) -> String {
+        let shelf = self.shelf();
+        let mut ids = vec![shelf.telescopes[kit.telescope].id.to_string()];
+        ids.extend(kit.eyepieces.iter().map(|at| shelf.eyepieces[*at].id.to_string()));
+        ids.extend(kit.barlow.map(|at| shelf.barlows[at].id.to_string()));
+        let (first, last) = (self.ask.nights.first(), self.ask.nights.last());
+        format!("/reserve?items={}&from={first}&to={last}", ids.join(","))
     }
 
     fn picture(&self, told: &Told, bench: &Bench<'_>) -> PowerPicture {

@@ -125,7 +125,7 @@ mod tests {
         finds(
             "INSERT INTO reservation (id, member_id, first_night, last_night, state, created_at)
              VALUES (900, 1, '2026-06-07', '2026-06-09', 'confirmed', 0);
-             INSERT INTO reservation_item SELECT 900, id FROM item WHERE asset_tag = 'T-001';
+             INSERT INTO reservation_item (reservation_id, item_id) SELECT 900, id FROM item WHERE asset_tag = 'T-001';
              INSERT INTO item_night (item_id, night, reservation_id) SELECT id, night, 900 FROM item,
                  (SELECT '2026-06-08' AS night UNION SELECT '2026-06-09') WHERE asset_tag = 'T-001'",
             &[

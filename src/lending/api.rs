@@ -3,21 +3,20 @@
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use serde::Deserialize;
 
+use super::api_filter::Filter;
 use super::api_once::{Keyed, OptionalJson, begin, must_match, must_match_if_sent};
 use super::booking::{cancel as cancel_it, change as change_it, reserve as reserve_it};
 use super::door::{act, desk_act, may_see, visible, with_openings};
 use super::keeping::take_step;
 use super::machine::{Event, EventKind};
-use super::model::{Origin, ReservationId, ReservationState, Wish};
-use super::reading::{Wanted, Whole, whole, wholes};
+use super::model::{Origin, ReservationId, Wish};
+use super::reading::{Whole, whole, wholes};
 use super::wire::{
     ReservationAnswer, ReservationChange, ReservationWish, ReservationsAnswer, WithReason, nights,
 };
 use crate::people::MemberId;
 use crate::people::access::ApiCaller;
-use crate::people::rights::Deed;
 use crate::shelf::ItemId;
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Json, JsonText, Path, Query};
@@ -26,6 +25,11 @@ use crate::web::problem::{Fault, Problem, ProblemDocument};
 
 fn items(numbers: &[i64]) -> Vec<ItemId> {
     numbers.iter().copied().map(ItemId).collect()
+}
+
+fn nobody() -> Problem {
+    let says = "Your account belongs to nobody on the list of members: name the member.";
+    Problem::out_of_range(vec![Fault::at("/member", says)])
 }
 
 fn shown(status: StatusCode, whole: &Whole) -> Response {
@@ -81,11 +85,7 @@ pub async fn reserve(
     let wish: ReservationWish = Json::parse(&body)?;
     let nights = nights(&wish.first_night, &wish.last_night)?;
     let account = &caller.account;
-    let mine = || {
-        let says = "Your account belongs to nobody on the list of members: name the member.";
-        Problem::out_of_range(vec![Fault::at("/member", says)])
-    };
-    let member = wish.member.map(MemberId).or(account.member).ok_or_else(mine)?;
+    let member = wish.member.map(MemberId).or(account.member).ok_or_else(nobody)?;
     if !may_see(account, member) {
         return Err(Problem::not_found("There is no such member, or you can't reserve for them.")
             .next("Reserve for yourself, or ask the quartermaster."));
@@ -117,45 +117,6 @@ pub async fn reserve(
         Err(refused) => {
             Err(with_openings(&mut tx, refused, &wish.items, nights, act.tonight).await)
         }
-    }
-}
-
-/// Which reservations to list.
-#[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct Filter {
-    member: Option<i64>,
-    state: Option<String>,
-    before: Option<i64>,
-    limit: Option<i64>,
-}
-
-impl Filter {
-    /// What this caller may see of what was asked for.
-    pub(super) fn wanted(&self, caller: &ApiCaller) -> Result<Wanted, Problem> {
-        let everybody = caller.account.roles.may(Deed::RunDesk);
-        let member = match self.member.map(MemberId) {
-            Some(member) if !may_see(&caller.account, member) => {
-                return Err(Problem::not_found("There is no such member, or not for you to see."));
-            }
-            Some(member) => Some(member),
-            None if everybody => None,
-            // Whoever is no member has no reservations: no member has this number.
-            None => Some(caller.account.member.unwrap_or(MemberId(-1))),
-        };
-        let state = match self.state.as_deref() {
-            None => Vec::new(),
-            Some(word) => vec![ReservationState::parse(word).ok_or_else(|| {
-                let says = "This is no state of a reservation: leave it out, or choose one.";
-                Problem::out_of_range(vec![Fault::at("/state", says)])
-            })?],
-        };
-        let most = self.limit.unwrap_or(50);
-        if !(1..=200).contains(&most) {
-            let says = "At most 200 at a time, and at least one.";
-            return Err(Problem::out_of_range(vec![Fault::at("/limit", says)]));
-        }
-        Ok(Wanted { member, states: state, below: self.before, with_loan: false, most })
     }
 }
 

@@ -4,6 +4,7 @@ use sqlx::SqliteConnection;
 
 use super::booking::{check_sun, checked_items, header, may_be_minor};
 use super::cautions;
+pub use super::condition::Condition;
 use super::keeping::{Act, take_step};
 use super::machine::{Event, EventKind, LineState, Standing};
 use super::model::{LendingError, NotReserved, Origin, ReservationId};
@@ -17,48 +18,6 @@ use crate::store::{Fault, WriteTx};
 /// Names one loan in the database.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct LoanId(pub i64);
-
-/// In what condition a piece came back.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Condition {
-    /// As it went out.
-    Good,
-    /// To be cleaned before it goes out again.
-    Dirty,
-    /// Something is broken.
-    Damaged,
-    /// Something is missing.
-    Incomplete,
-}
-
-impl Condition {
-    /// Every condition.
-    pub const ALL: [Self; 4] = [Self::Good, Self::Dirty, Self::Damaged, Self::Incomplete];
-
-    /// The name on the wire and in the database.
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Good => "good",
-            Self::Dirty => "dirty",
-            Self::Damaged => "damaged",
-            Self::Incomplete => "incomplete",
-        }
-    }
-
-    /// Reads such a name; `None` when it is not one.
-    pub fn parse(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|condition| condition.as_str() == name)
-    }
-
-    /// What becomes of the piece; none where it can go out again at once.
-    const fn state(self) -> Option<ItemState> {
-        match self {
-            Self::Good => None,
-            Self::Dirty | Self::Incomplete => Some(ItemState::NeedsInspection),
-            Self::Damaged => Some(ItemState::InRepair),
-        }
-    }
-}
 
 /// What a hand-over notes.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

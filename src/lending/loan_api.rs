@@ -4,7 +4,7 @@ use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
-use super::api::Filter;
+use super::api_filter::Filter;
 use super::api_once::{Keyed, OptionalJson, begin, must_match_if_sent};
 use super::cautions;
 use super::door::{act, desk_act, no_such_reservation, tonight, visible};

@@ -1,22 +1,30 @@
 //! Nights, reservations and loans.
 
 pub mod api;
+mod api_filter;
 mod api_once;
 pub mod booking;
 pub mod cautions;
 pub mod cautions_page;
 pub mod check;
+mod condition;
+mod desk_forms;
+pub mod desk_pages;
 pub mod door;
+mod form_once;
 pub mod handing;
 mod keeping;
 pub mod loan_api;
 pub mod machine;
+pub mod mine_pages;
 mod model;
 mod night;
 pub mod once;
 pub mod reading;
+pub mod reserve_pages;
 pub mod rules;
 pub mod rules_store;
+mod shown;
 mod store;
 pub mod story;
 mod sun;

@@ -5,9 +5,11 @@ use crate::web::frame::Place;
 
 /// Every entry in the order of the navigation, each with the deed that its page asks for. An entry
 /// is shown to those whose roles may do that.
-pub const PLACES: [(Place, Deed); 4] = [
+pub const PLACES: [(Place, Deed); 6] = [
     (Place::Kits, Deed::Ask),
     (Place::Telescopes, Deed::Look),
+    (Place::Mine, Deed::Borrow),
+    (Place::Desk, Deed::RunDesk),
     (Place::Me, Deed::Look),
     (Place::Help, Deed::Look),
 ];

@@ -37,7 +37,7 @@ mod tests {
         drop(tx);
         store.close().await;
         let mut loose = loose_connection(&folder.path().join("club.sqlite")).await;
-        sqlx::query("INSERT INTO reservation_item VALUES (7, 8)")
+        sqlx::query("INSERT INTO reservation_item (reservation_id, item_id) VALUES (7, 8)")
             .execute(&mut loose)
             .await
             .unwrap();

@@ -94,6 +94,10 @@ pub enum Place {
     Kits,
     /// The telescopes on the shelf.
     Telescopes,
+    /// One's own reservations and loans.
+    Mine,
+    /// The quartermaster's desk.
+    Desk,
     /// Explanations and cautions.
     Help,
     /// What is kept of oneself.
@@ -112,6 +116,8 @@ impl Place {
         match self {
             Self::Kits => "Find a kit",
             Self::Telescopes => "Telescopes",
+            Self::Mine => "My loans",
+            Self::Desk => "The desk",
             Self::Help => "Help",
             Self::Me => "About me",
             Self::People => "People",
@@ -124,6 +130,8 @@ impl Place {
     pub fn address(self) -> &'static str {
         match self {
             Self::Telescopes => "/telescopes",
+            Self::Mine => "/mine",
+            Self::Desk => "/desk",
             Self::Help => "/help/reading",
             Self::Me => "/account/observer",
             Self::People => "/people",

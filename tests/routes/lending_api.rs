@@ -15,6 +15,7 @@ use crate::client::{Answer, House, request};
 /// Somebody with a token.
 pub struct Caller {
     pub member: i64,
+    pub account: i64,
     token: String,
 }
 
@@ -110,7 +111,7 @@ async fn caller(house: &House, name: &str, roles: &[Role]) -> Caller {
     let account = account::add(&mut tx, &house.state.clock, &new).await.unwrap();
     tx.commit().await.unwrap();
     let token = house.token(account, Scope::Write).await.reveal().to_owned();
-    Caller { member, token }
+    Caller { member, account, token }
 }
 
 const RESERVATIONS: &str = "/api/v1/reservations";

@@ -17,10 +17,11 @@ mod doors_account;
 mod doors_codes;
 mod doors_letters;
 mod every_address;
+mod lending_api;
+mod lending_pages;
 #[path = "../mail/mod.rs"]
 mod mail;
 mod my_data;
-mod lending_api;
 mod my_eyes;
 mod my_gear;
 mod my_kits;

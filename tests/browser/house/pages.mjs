@@ -27,6 +27,12 @@ export const pages = [
   { name: "care", address: "/people/{id}/observer", who: "quartermaster", path: "/people/1/observer" },
   { name: "tokens", address: "/account/tokens", who: "member" },
   { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
+  { name: "reserve", address: "/reserve", who: "member", open: lookOverAKit },
+  { name: "mine", address: "/mine", who: "member" },
+  { name: "mine-one", address: "/mine/{id}", who: "member", open: myFirstReservation },
+  { name: "desk", address: "/desk", who: "quartermaster" },
+  { name: "desk-one", address: "/desk/{id}", who: "quartermaster", open: firstAtTheDesk },
+  { name: "desk-sheet", address: "/desk/{id}/sheet", who: "quartermaster", open: firstSheet },
   { name: "cautions", address: "/help/cautions", who: "member" },
   { name: "reading", address: "/help/reading", who: "member" },
   { name: "account", address: "/account", who: "member" },
@@ -49,6 +55,34 @@ export const widths = [360, 1280];
 export async function askForMyself(page, base) {
   await page.goto(base + "/");
   await submit(page, "Show what suits");
+}
+
+/** On from the answer to the pieces that are about to be reserved. */
+export async function lookOverAKit(page, base) {
+  await askForMyself(page, base);
+  await follow(page, page.getByRole("link", { name: "Reserve this kit" }).first());
+}
+
+export async function myFirstReservation(page, base) {
+  await page.goto(base + "/mine");
+  await follow(page, page.locator("main .loan-link").first());
+}
+
+export async function firstAtTheDesk(page, base) {
+  await page.goto(base + "/desk");
+  await follow(page, page.locator("main .loan-link").first());
+}
+
+export async function firstSheet(page, base) {
+  await firstAtTheDesk(page, base);
+  await follow(page, page.getByRole("link", { name: "Loan sheet to print" }));
+}
+
+/** Follows a link and waits for its page. */
+async function follow(page, link) {
+  const loaded = page.waitForEvent("load");
+  await link.click();
+  await loaded;
 }
 
 export async function askForAnyone(page, base) {

@@ -1,0 +1,350 @@
+//! The quartermaster's desk: what goes out, comes back, waits or is late.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+
+use super::cautions::{self, Caution};
+use super::desk_forms::{hand_over_of, pieces_of, text};
+use super::door::{desk_act, tonight, visible};
+use super::handing::{hand_over as hand_over_it, report_missing, take_back, undo_return};
+use super::keeping::{Act, take_step};
+use super::machine::{Event, EventKind};
+use super::model::{NotReserved, ReservationId, ReservationState};
+use super::reading::{Whole, going_on};
+use super::shown::{ReservationShown, cautions_of};
+use crate::people::access::SignedIn;
+use crate::people::{self, MemberId, PeopleError};
+use crate::store::{Store, WriteTx};
+use crate::web::body::{Form, Path};
+use crate::web::clock::Clock;
+use crate::web::format;
+use crate::web::frame::{Frame, Place};
+use crate::web::problem::Problem;
+
+/// The desk, today.
+#[derive(Template, WebTemplate)]
+#[template(path = "lending/desk.html")]
+pub struct DeskPage {
+    /// The frame.
+    pub frame: Frame,
+    /// "Friday 5 June 2026".
+    pub today: String,
+    /// Should have been back.
+    pub overdue: Vec<ReservationShown>,
+    /// To be fetched tonight, or should have been.
+    pub going_out: Vec<ReservationShown>,
+    /// Due back after tonight or this morning.
+    pub coming_back: Vec<ReservationShown>,
+    /// Waiting for a quartermaster's word.
+    pub waiting: Vec<ReservationShown>,
+    /// Out for longer.
+    pub away: Vec<ReservationShown>,
+}
+
+/// `GET /desk`
+///
+/// # Errors
+/// The database could not answer.
+pub async fn desk(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+) -> Result<DeskPage, Problem> {
+    let tonight = tonight(&clock)?;
+    let mut conn = store.reader().acquire().await?;
+    let mut page = DeskPage {
+        frame: who.visit.frame("The desk").at(Place::Desk),
+        today: format::night(tonight.evening()),
+        overdue: Vec::new(),
+        going_out: Vec::new(),
+        coming_back: Vec::new(),
+        waiting: Vec::new(),
+        away: Vec::new(),
+    };
+    for whole in going_on(&mut conn, tonight).await? {
+        let mut shown = ReservationShown::of(&whole, tonight);
+        shown.member = name_of(&mut conn, whole.member).await?;
+        let list = match whole.state {
+            ReservationState::Requested => &mut page.waiting,
+            ReservationState::Out if whole.is_overdue(tonight) => &mut page.overdue,
+            ReservationState::Out if whole.nights.last() == tonight => &mut page.coming_back,
+            ReservationState::Out => &mut page.away,
+            _ => &mut page.going_out,
+        };
+        list.push(shown);
+    }
+    Ok(page)
+}
+
+async fn name_of(conn: &mut sqlx::SqliteConnection, member: MemberId) -> Result<String, Problem> {
+    let record = people::member(conn, member).await?.ok_or(PeopleError::NotThere)?;
+    Ok(record.facts.name.to_string())
+}
+
+/// One reservation at the desk.
+#[derive(Template, WebTemplate)]
+#[template(path = "lending/desk_one.html")]
+pub struct DeskOnePage {
+    /// The frame.
+    pub frame: Frame,
+    /// The reservation.
+    pub one: ReservationShown,
+    /// What stands in the way.
+    pub refusal: Option<String>,
+    /// The cautions to be acknowledged.
+    pub cautions: Vec<&'static Caution>,
+    /// Whether a guardian has to answer for the borrower; the one on record.
+    pub guardian: Option<String>,
+    /// Whether the borrower is whoever sits at the desk.
+    pub to_self: bool,
+    /// What was noted at the hand-over.
+    pub signed: Option<String>,
+    /// What was typed into the signature.
+    pub typed_name: String,
+}
+
+async fn page(
+    store: &Store,
+    clock: &Clock,
+    who: &SignedIn,
+    id: i64,
+) -> Result<DeskOnePage, Problem> {
+    let mut conn = store.reader().acquire().await?;
+    let whole = visible(&mut conn, &who.account, ReservationId(id)).await?;
+    let mut one = ReservationShown::of(&whole, tonight(clock)?);
+    one.member = name_of(&mut conn, whole.member).await?;
+    let first = whole.nights.first().evening();
+    let guardian = match people::profile::standing(&mut conn, whole.member, first).await? {
+        people::profile::Standing::Minor { guardian } => {
+            Some(guardian.map(|guardian| guardian.name).unwrap_or_default())
+        }
+        _ => None,
+    };
+    let signed = whole.loan.as_ref().map(|loan| {
+        format!(
+            "Signed by {}, who was shown version {} of the cautions.",
+            loan.signed_name, loan.cautions_version
+        )
+    });
+    Ok(DeskOnePage {
+        frame: who.visit.frame(&*one.title).at(Place::Desk).returning_to(format!("/desk/{id}")),
+        refusal: None,
+        cautions: cautions_of(&whole),
+        guardian,
+        to_self: who.account.member == Some(whole.member),
+        signed,
+        typed_name: String::new(),
+        one,
+    })
+}
+
+/// `GET /desk/{id}`
+///
+/// # Errors
+/// 404 where there is no such reservation.
+pub async fn one(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<DeskOnePage, Problem> {
+    page(&store, &clock, &who, id).await
+}
+
+/// The sheet that goes with a loan, for one A4 page.
+#[derive(Template, WebTemplate)]
+#[template(path = "lending/sheet.html")]
+pub struct SheetPage {
+    /// The frame.
+    pub frame: Frame,
+    /// The reservation.
+    pub one: ReservationShown,
+    /// The cautions.
+    pub cautions: Vec<&'static Caution>,
+    /// Who signed, once somebody has.
+    pub signed: Option<String>,
+}
+
+/// `GET /desk/{id}/sheet`
+///
+/// # Errors
+/// 404 where there is no such reservation.
+pub async fn sheet(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<SheetPage, Problem> {
+    let DeskOnePage { frame, one, cautions, signed, .. } = page(&store, &clock, &who, id).await?;
+    let frame = Frame { title: format!("Loan sheet {}", one.id), ..frame };
+    Ok(SheetPage { frame, one, cautions, signed })
+}
+
+/// What a form of the desk carries.
+type Typed = Form<BTreeMap<String, String>>;
+
+/// Begins a step at the desk.
+async fn begin(
+    store: &Store,
+    clock: &Clock,
+    who: &SignedIn,
+    id: i64,
+) -> Result<(WriteTx, Whole, Act), Problem> {
+    let mut tx = store.write().await?;
+    let whole = visible(&mut tx, &who.account, ReservationId(id)).await?;
+    Ok((tx, whole, desk_act(&who.account, clock)?))
+}
+
+/// Ends it: on with the desk, or back to the page with what stands in the way.
+async fn end<T>(
+    (store, clock, who): (&Store, &Clock, &SignedIn),
+    tx: WriteTx,
+    id: i64,
+    outcome: Result<T, NotReserved>,
+    typed: &BTreeMap<String, String>,
+) -> Result<Response, Problem> {
+    match outcome {
+        Ok(_) => {
+            tx.commit().await?;
+            Ok(Redirect::to(&format!("/desk/{id}")).into_response())
+        }
+        Err(NotReserved::Failed(error)) => Err(error.into()),
+        Err(why) => {
+            drop(tx);
+            let mut page = page(store, clock, who, id).await?;
+            page.refusal = Some(why.to_string());
+            page.typed_name = text(typed, "signed_name");
+            Ok((StatusCode::CONFLICT, page).into_response())
+        }
+    }
+}
+
+/// `POST /desk/{id}/hand-over`
+///
+/// # Errors
+/// 404 where there is no such reservation.
+pub async fn hand_over(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(typed): Typed,
+) -> Result<Response, Problem> {
+    let (mut tx, whole, act) = begin(&store, &clock, &who, id).await?;
+    let mut what = hand_over_of(&typed, &whole);
+    what.to_self = who.account.member == Some(whole.member);
+    let outcome = hand_over_it(&mut tx, whole.id, &what, &act).await;
+    end((&store, &clock, &who), tx, id, outcome, &typed).await
+}
+
+/// `POST /desk/{id}/return`: each piece with its condition, or still out.
+///
+/// # Errors
+/// 404 where there is no such reservation.
+pub async fn bring_back(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(typed): Typed,
+) -> Result<Response, Problem> {
+    let (mut tx, whole, act) = begin(&store, &clock, &who, id).await?;
+    let pieces = pieces_of(&typed, &whole);
+    let mut outcome = Ok(());
+    if !pieces.missing.is_empty() {
+        outcome = report_missing(&mut tx, whole.id, &pieces.missing, &act).await.map(|_| ());
+    }
+    if outcome.is_ok() && (!pieces.back.is_empty() || pieces.missing.is_empty()) {
+        outcome = take_back(&mut tx, whole.id, &pieces.back, &act).await.map(|_| ());
+    }
+    end((&store, &clock, &who), tx, id, outcome, &typed).await
+}
+
+/// `POST /desk/{id}/step`: approve, decline, lay out, cancel, note that nobody came, take a return
+/// back.
+///
+/// # Errors
+/// 404 where there is no such reservation or no such step.
+pub async fn step(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(typed): Typed,
+) -> Result<Response, Problem> {
+    let (mut tx, whole, mut act) = begin(&store, &clock, &who, id).await?;
+    act.reason = text(&typed, "reason");
+    let kind = match text(&typed, "step").as_str() {
+        "approve" => EventKind::Approve,
+        "decline" => EventKind::Decline,
+        "prepare" => EventKind::Prepare,
+        "cancel" => EventKind::Cancel,
+        "no_show" => EventKind::NoShow,
+        "undo" => {
+            let outcome = undo_return(&mut tx, whole.id, &act).await;
+            return end((&store, &clock, &who), tx, id, outcome, &typed).await;
+        }
+        _ => return Err(Problem::malformed("The desk knows no such step.")),
+    };
+    let outcome = take_step(&mut tx, whole.id, &Event::whole(kind), &act).await;
+    end((&store, &clock, &who), tx, id, outcome, &typed).await
+}
+
+/// Pages of the desk.
+#[cfg(test)]
+pub(crate) mod samples {
+    use super::*;
+    use crate::gallery::{Sample, frame};
+    use crate::lending::shown::sample;
+    use crate::web::frame::Scheme;
+
+    pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
+        use ReservationState::{Closed, Confirmed, Out, Requested};
+        let desk = |full: bool| {
+            let list = |one: ReservationShown| if full { vec![one] } else { Vec::new() };
+            DeskPage {
+                frame: frame("The desk", scheme).at(Place::Desk),
+                today: "Friday 5 June 2026".into(),
+                overdue: list(sample(Out, "Overdue: was due back on Monday 1 June", true)),
+                going_out: list(sample(Confirmed, "Confirmed", false)),
+                coming_back: list(sample(Out, "Out, due back on Saturday 6 June", false)),
+                waiting: list(sample(Requested, "Waiting for approval", false)),
+                away: list(sample(Out, "Out, due back on Monday 8 June", false)),
+            }
+        };
+        let one = |state, refusal: Option<&str>| DeskOnePage {
+            frame: frame("Orchard 8-inch", scheme).at(Place::Desk),
+            one: sample(state, "As it stands", false),
+            refusal: refusal.map(Into::into),
+            cautions: cautions::ALL.iter().collect(),
+            guardian: refusal.map(|_| String::new()),
+            to_self: refusal.is_some(),
+            signed: (state == Closed).then(|| "Signed by Ines Aldous.".into()),
+            typed_name: String::new(),
+        };
+        let unsigned = "The borrower has not signed: write down the name they signed with.";
+        vec![
+            Sample::of("desk", &desk(true)),
+            Sample::of("desk-empty", &desk(false)),
+            Sample::of("desk-hand-over", &one(Confirmed, None)),
+            Sample::of("desk-hand-over-refused", &one(Confirmed, Some(unsigned))),
+            Sample::of("desk-return", &one(Out, None)),
+            Sample::of("desk-approve", &one(Requested, None)),
+            Sample::of("desk-closed", &one(Closed, None)),
+            Sample::of(
+                "desk-sheet",
+                &SheetPage {
+                    frame: frame("Loan sheet 41", scheme).at(Place::Desk),
+                    one: sample(Out, "Out, due back on Monday 8 June", false),
+                    cautions: cautions::ALL.iter().take(4).collect(),
+                    signed: None,
+                },
+            ),
+        ]
+    }
+}

@@ -1,0 +1,349 @@
+//! My reservations and loans.
+
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
+
+use super::booking::{cancel as cancel_it, change as change_it};
+use super::cautions::Caution;
+use super::door::{act, no_such_reservation, tonight, visible};
+use super::handing::extend as extend_it;
+use super::machine::LineState;
+use super::model::{NotReserved, ReservationId, ReservationState};
+use super::night::{Night, Nights};
+use super::reading::{Wanted, Whole, wholes};
+use super::shown::{ReservationShown, cautions_of};
+use crate::people::access::SignedIn;
+use crate::people::rights::Deed;
+use crate::store::Store;
+use crate::web::body::{Form, Path, Query};
+use crate::web::clock::Clock;
+use crate::web::field::Field;
+use crate::web::frame::{Frame, Place};
+use crate::web::problem::Problem;
+
+/// My reservations and loans on one page.
+#[derive(Template, WebTemplate)]
+#[template(path = "lending/mine.html")]
+pub struct MinePage {
+    /// The frame.
+    pub frame: Frame,
+    /// What I have.
+    pub out: Vec<ReservationShown>,
+    /// What I shall have.
+    pub coming: Vec<ReservationShown>,
+    /// What is over.
+    pub over: Vec<ReservationShown>,
+    /// Whether the way to the desk is shown.
+    pub runs_desk: bool,
+}
+
+/// `GET /mine`
+///
+/// # Errors
+/// The database could not answer.
+pub async fn list(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+) -> Result<MinePage, Problem> {
+    let tonight = tonight(&clock)?;
+    let mut all = Vec::new();
+    if let Some(member) = who.account.member {
+        let mut conn = store.reader().acquire().await?;
+        let wanted = Wanted { member: Some(member), most: 200, ..Wanted::default() };
+        all = wholes(&mut conn, &wanted).await?;
+    }
+    // A reservation that nobody fetched is over when its nights are.
+    let is_over = |whole: &Whole| {
+        !whole.state.keeps_nights()
+            || (whole.state != ReservationState::Out && whole.nights.last() < tonight)
+    };
+    let shown = |whole: &Whole| ReservationShown::of(whole, tonight);
+    all.sort_by_key(|whole| (whole.nights, whole.id));
+    let is_out = |whole: &&Whole| whole.state == ReservationState::Out;
+    Ok(MinePage {
+        frame: who.visit.frame("My loans").at(Place::Mine),
+        out: all.iter().filter(is_out).map(shown).collect(),
+        coming: all.iter().filter(|one| !is_out(one) && !is_over(one)).map(shown).collect(),
+        over: all.iter().rev().filter(|one| is_over(one)).take(20).map(shown).collect(),
+        runs_desk: who.account.roles.may(Deed::RunDesk),
+    })
+}
+
+/// One of my reservations.
+#[derive(Template, WebTemplate)]
+#[template(path = "lending/mine_one.html")]
+pub struct MineOnePage {
+    /// The frame.
+    pub frame: Frame,
+    /// The reservation.
+    pub one: ReservationShown,
+    /// What has just been done.
+    pub notice: Option<String>,
+    /// What stands in the way of a change.
+    pub refusal: Option<String>,
+    /// The first night, to be changed.
+    pub from: Field,
+    /// The last night, to be changed or extended.
+    pub to: Field,
+    /// What to take care of.
+    pub cautions: Vec<&'static Caution>,
+}
+
+/// What the address says was just done.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Told {
+    done: String,
+}
+
+impl Told {
+    fn notice(&self, state: ReservationState) -> Option<String> {
+        let says = match self.done.as_str() {
+            "reserved" if state == ReservationState::Requested => {
+                "The pieces are kept for you. A quartermaster has to agree before it is settled."
+            }
+            "reserved" => "It is yours: everything is reserved.",
+            "changed" => "It is changed.",
+            "extended" => "You may keep it for longer.",
+            "cancelled" => "It is cancelled, and the nights are free again.",
+            _ => return None,
+        };
+        Some(says.into())
+    }
+}
+
+fn page(who: &SignedIn, whole: &Whole, tonight: Night) -> MineOnePage {
+    let one = ReservationShown::of(whole, tonight);
+    MineOnePage {
+        frame: who
+            .visit
+            .frame(&*one.title)
+            .at(Place::Mine)
+            .returning_to(format!("/mine/{}", whole.id)),
+        notice: None,
+        refusal: None,
+        from: Field::of(&*one.first),
+        to: Field::of(&*one.last),
+        cautions: cautions_of(whole),
+        one,
+    }
+}
+
+async fn mine(
+    conn: &mut sqlx::SqliteConnection,
+    who: &SignedIn,
+    id: i64,
+) -> Result<Whole, Problem> {
+    let whole = visible(conn, &who.account, ReservationId(id)).await?;
+    // Whoever runs the desk sees others' at the desk.
+    if who.account.member == Some(whole.member) { Ok(whole) } else { Err(no_such_reservation()) }
+}
+
+/// `GET /mine/{id}`
+///
+/// # Errors
+/// 404 where it is not there or somebody else's.
+pub async fn one(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Query(told): Query<Told>,
+) -> Result<MineOnePage, Problem> {
+    let mut conn = store.reader().acquire().await?;
+    let whole = mine(&mut conn, &who, id).await?;
+    let notice = told.notice(whole.state);
+    Ok(MineOnePage { notice, ..page(&who, &whole, tonight(&clock)?) })
+}
+
+/// What the forms of the page carry.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Typed {
+    from: String,
+    to: String,
+}
+
+/// The page with what stands in the way, everything typed still there.
+async fn refused(
+    store: &Store,
+    clock: &Clock,
+    who: &SignedIn,
+    whole: &Whole,
+    typed: &Typed,
+    why: NotReserved,
+) -> Result<Response, Problem> {
+    if let NotReserved::Failed(error) = why {
+        return Err(error.into());
+    }
+    let mut conn = store.reader().acquire().await?;
+    let now = mine(&mut conn, who, whole.id.0).await?;
+    let mut page = page(who, &now, tonight(clock)?);
+    page.refusal = Some(why.to_string());
+    if !typed.from.is_empty() {
+        page.from.value.clone_from(&typed.from);
+    }
+    if !typed.to.is_empty() {
+        page.to.value.clone_from(&typed.to);
+    }
+    Ok((StatusCode::CONFLICT, page).into_response())
+}
+
+fn unreadable(
+    who: &SignedIn,
+    whole: &Whole,
+    typed: &Typed,
+    clock: &Clock,
+) -> Result<Response, Problem> {
+    let mut page = page(who, whole, tonight(clock)?);
+    page.from.value.clone_from(&typed.from);
+    page.to.value.clone_from(&typed.to);
+    for field in [&mut page.from, &mut page.to] {
+        if let Err(why) = field.value.trim().parse::<Night>() {
+            field.error = Some(why.to_string());
+        }
+    }
+    if page.from.error.is_none() && page.to.error.is_none() {
+        page.to.error = Nights::parse(&typed.from, &typed.to).err().map(|why| why.to_string());
+    }
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+}
+
+fn done(id: i64, what: &str) -> Response {
+    Redirect::to(&format!("/mine/{id}?done={what}")).into_response()
+}
+
+/// `POST /mine/{id}/cancel`
+///
+/// # Errors
+/// 404 where it is not there or somebody else's.
+pub async fn cancel(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Response, Problem> {
+    let mut tx = store.write().await?;
+    let whole = mine(&mut tx, &who, id).await?;
+    if whole.state == ReservationState::Cancelled {
+        return Ok(done(id, "cancelled"));
+    }
+    let act = act(&who.account, whole.member, &clock)?;
+    match cancel_it(&mut tx, whole.id, &act).await {
+        Ok(()) => {
+            tx.commit().await?;
+            Ok(done(id, "cancelled"))
+        }
+        Err(why) => {
+            drop(tx);
+            refused(&store, &clock, &who, &whole, &Typed::default(), why).await
+        }
+    }
+}
+
+/// `POST /mine/{id}/change`: other nights for the same pieces.
+///
+/// # Errors
+/// 404 where it is not there or somebody else's.
+pub async fn change(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(typed): Form<Typed>,
+) -> Result<Response, Problem> {
+    let mut tx = store.write().await?;
+    let whole = mine(&mut tx, &who, id).await?;
+    let Ok(nights) = Nights::parse(typed.from.trim(), typed.to.trim()) else {
+        return unreadable(&who, &whole, &typed, &clock);
+    };
+    let act = act(&who.account, whole.member, &clock)?;
+    let items = whole.items(LineState::Planned);
+    match change_it(&mut tx, whole.id, &items, nights, &act).await {
+        Ok(_) => {
+            tx.commit().await?;
+            Ok(done(id, "changed"))
+        }
+        Err(why) => {
+            drop(tx);
+            refused(&store, &clock, &who, &whole, &typed, why).await
+        }
+    }
+}
+
+/// `POST /mine/{id}/extend`
+///
+/// # Errors
+/// 404 where it is not there or somebody else's.
+pub async fn extend(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(typed): Form<Typed>,
+) -> Result<Response, Problem> {
+    let mut tx = store.write().await?;
+    let whole = mine(&mut tx, &who, id).await?;
+    let Ok(last) = typed.to.trim().parse() else {
+        let from = whole.nights.first().to_string();
+        return unreadable(&who, &whole, &Typed { from, ..typed }, &clock);
+    };
+    let act = act(&who.account, whole.member, &clock)?;
+    match extend_it(&mut tx, whole.id, last, &act).await {
+        Ok(_) => {
+            tx.commit().await?;
+            Ok(done(id, "extended"))
+        }
+        Err(why) => {
+            drop(tx);
+            refused(&store, &clock, &who, &whole, &typed, why).await
+        }
+    }
+}
+
+/// Pages of one's own.
+#[cfg(test)]
+pub(crate) mod samples {
+    use super::*;
+    use crate::gallery::{Sample, frame};
+    use crate::lending::cautions;
+    use crate::lending::shown::sample;
+    use crate::web::frame::Scheme;
+
+    pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
+        use ReservationState::{Closed, Confirmed, Out, Requested};
+        let list = |full: bool| MinePage {
+            frame: frame("My loans", scheme).at(Place::Mine),
+            out: if full {
+                vec![sample(Out, "Overdue: was due back on Monday 8 June", true)]
+            } else {
+                Vec::new()
+            },
+            coming: if full { vec![sample(Confirmed, "Confirmed", false)] } else { Vec::new() },
+            over: if full { vec![sample(Closed, "Finished", false)] } else { Vec::new() },
+            runs_desk: full,
+        };
+        let one = |state, standing: &str, refusal: Option<&str>| MineOnePage {
+            frame: frame("Orchard 8-inch", scheme).at(Place::Mine),
+            one: sample(state, standing, false),
+            notice: refusal.is_none().then(|| "It is yours: everything is reserved.".into()),
+            refusal: refusal.map(Into::into),
+            from: Field::of("2026-06-05"),
+            to: Field::of("2026-06-07"),
+            cautions: cautions::ALL.iter().take(4).collect(),
+        };
+        let taken = "T-007 is taken on 2026-06-08: choose other nights or other items.";
+        vec![
+            Sample::of("mine", &list(true)),
+            Sample::of("mine-empty", &list(false)),
+            Sample::of("mine-reserved", &one(Confirmed, "Confirmed", None)),
+            Sample::of("mine-requested", &one(Requested, "Waiting for approval", Some(taken))),
+            Sample::of("mine-out", &one(Out, "Out, due back on Monday 8 June", None)),
+        ]
+    }
+}

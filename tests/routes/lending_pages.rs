@@ -1,0 +1,125 @@
+//! Reserving, fetching and bringing back, on pages and without any script.
+
+use axum::http::Method;
+
+use crate::browser::Browser;
+use crate::client::PASSWORD;
+use crate::lending_api::{Caller, Club};
+
+async fn signed_in<'a>(club: &'a Club, who: &Caller, name: &str) -> Browser<'a> {
+    club.house.give_password(who.account).await;
+    let mut browser = Browser::new(&club.house);
+    browser.sign_in(&format!("{name}@example.org"), PASSWORD).await;
+    browser
+}
+
+fn between<'a>(text: &'a str, start: &str, end: &str) -> &'a str {
+    text.split(start).nth(1).and_then(|rest| rest.split(end).next()).unwrap_or_default()
+}
+
+#[tokio::test]
+async fn a_form_sent_twice_makes_one_reservation() {
+    let club = Club::new().await;
+    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    let items = format!("{},{}", club.items[0], club.items[1]);
+    let path = format!("/reserve?items={items}&from=2026-06-12&to=2026-06-14");
+    let page = ines.get(&path).await;
+    assert_eq!(page.status, 200, "{}", page.text());
+    assert!(page.text().contains("B-1") && page.text().contains("B-2"));
+    let once = between(page.text(), "name=\"once\" value=\"", "\"").to_owned();
+    let fields = [
+        ("items", items.as_str()),
+        ("from", "2026-06-12"),
+        ("to", "2026-06-14"),
+        ("once", once.as_str()),
+    ];
+    let first = ines.post("/reserve", &fields).await;
+    let second = ines.post("/reserve", &fields).await;
+    assert_eq!(first.status, 303, "{}", first.text());
+    assert_eq!(first.header("location"), second.header("location"));
+    let all = club.get(&club.ines, "/api/v1/reservations").await.json();
+    assert_eq!(all["reservations"].as_array().unwrap().len(), 1);
+    let mine = ines.get("/mine").await;
+    assert!(mine.text().contains("Friday 12 to Sunday 14 June 2026"), "{}", mine.text());
+}
+
+#[tokio::test]
+async fn a_refusal_names_the_clash_and_the_nearest_nights_and_keeps_what_was_typed() {
+    let club = Club::new().await;
+    let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
+    club.post(&club.noor, "/api/v1/reservations", Some(wish)).await;
+    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    let items = club.items[0].to_string();
+    let fields = [("items", items.as_str()), ("from", "2026-06-13"), ("to", "2026-06-14")];
+    let refused = ines.post("/reserve", &fields).await;
+    assert_eq!(refused.status, 409);
+    let text = refused.text();
+    assert!(text.contains("B-1 is taken on 2026-06-13 to 2026-06-14"), "{text}");
+    assert!(text.contains("from=2026-06-15&#38;to=2026-06-16"), "{text}");
+    assert!(text.contains("value=\"2026-06-13\"") && !text.contains("noor"), "{text}");
+    let wrong = [("items", items.as_str()), ("from", "13.6."), ("to", "2026-06-14")];
+    let refused = ines.post("/reserve", &wrong).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.text().contains("Write the night as year, month and day"));
+}
+
+#[tokio::test]
+async fn the_desk_hands_over_and_takes_back() {
+    let club = Club::new().await;
+    let wish = club.wish(&[0, 1], "2026-06-05", "2026-06-07");
+    let made = club.post(&club.ines, "/api/v1/reservations", Some(wish)).await.json();
+    let id = made["id"].as_i64().unwrap();
+    let mut desk = signed_in(&club, &club.desk, "desk").await;
+    assert!(desk.get("/desk").await.text().contains(&format!("href=\"/desk/{id}\"")));
+    let take = [format!("take_{}", club.items[0]), format!("take_{}", club.items[1])];
+    let path = format!("/desk/{id}/hand-over");
+    let mut fields = vec![(take[0].as_str(), "yes"), (take[1].as_str(), "yes")];
+    fields.push(("signed_name", "Ines"));
+    let unread = desk.post(&path, &fields).await;
+    assert_eq!(unread.status, 409);
+    assert!(unread.text().contains("The cautions have not been acknowledged"), "{}", unread.text());
+    assert!(unread.text().contains("value=\"Ines\""), "the signature stays typed");
+    let version = borrowed_light::lending::cautions::VERSION.to_string();
+    fields.push(("acknowledged", "yes"));
+    fields.push(("cautions_version", version.as_str()));
+    let out = desk.post(&path, &fields).await;
+    assert_eq!(out.status, 303, "{}", out.text());
+    assert!(desk.get(&format!("/desk/{id}")).await.text().contains("Signed by Ines"));
+    let sheet = desk.get(&format!("/desk/{id}/sheet")).await;
+    assert!(sheet.text().contains("Check-list") && sheet.text().contains("B-2"));
+
+    let pieces = [format!("piece_{}", club.items[0]), format!("piece_{}", club.items[1])];
+    let back = [(pieces[0].as_str(), "good"), (pieces[1].as_str(), "missing")];
+    let closed = desk.post(&format!("/desk/{id}/return"), &back).await;
+    assert_eq!(closed.status, 303, "{}", closed.text());
+    let told = club.get(&club.ines, &format!("/api/v1/reservations/{id}")).await.json();
+    assert_eq!(told["state"], "closed");
+    assert_eq!(
+        (&told["lines"][0]["state"], &told["lines"][1]["state"]),
+        (&"returned".into(), &"missing".into())
+    );
+    assert_eq!(club.faults().await, Vec::<String>::new());
+    let undone = desk.post(&format!("/desk/{id}/step"), &[("step", "undo")]).await;
+    assert_eq!(undone.status, 303, "{}", undone.text());
+    assert_eq!(club.faults().await, Vec::<String>::new());
+}
+
+#[tokio::test]
+async fn others_pages_are_not_there() {
+    let club = Club::new().await;
+    let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
+    let made = club.post(&club.noor, "/api/v1/reservations", Some(wish)).await.json();
+    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    for (method, path) in [
+        (Method::GET, format!("/mine/{}", made["id"])),
+        (Method::POST, format!("/mine/{}/cancel", made["id"])),
+        (Method::POST, format!("/mine/{}/change", made["id"])),
+    ] {
+        let answer = if method == Method::GET {
+            ines.get(&path).await
+        } else {
+            ines.post(&path, &[("from", "2026-06-13"), ("to", "2026-06-13")]).await
+        };
+        assert_eq!(answer.status, 404, "{path}");
+    }
+}
