@@ -3,6 +3,8 @@
 
 #[path = "commands/keeping.rs"]
 mod keeping;
+#[path = "commands/lending_race.rs"]
+mod lending_race;
 #[path = "commands/process.rs"]
 mod process;
 #[path = "commands/serving.rs"]

@@ -6,6 +6,7 @@ use tokio::time::MissedTickBehavior;
 
 use super::AppState;
 use crate::audit::shorten_old_addresses;
+use crate::lending;
 use crate::store::StoreError;
 
 /// How often the chores are done. Each finds out from the database what is due, so that more often
@@ -20,10 +21,25 @@ pub async fn once(state: &AppState) -> Result<(), StoreError> {
     let mut tx = state.store.write().await?;
     let shortened = shorten_old_addresses(&mut tx, &state.clock).await?;
     tx.commit().await?;
+    lending_round(state).await;
     if shortened > 0 {
         tracing::info!(shortened, "old addresses in the audit log were shortened");
     }
     Ok(())
+}
+
+/// What time does to reservations; a fault in it keeps no other chore from being done.
+async fn lending_round(state: &AppState) {
+    let Ok(tonight) = lending::Night::new(state.clock.today()) else { return };
+    let done = async {
+        let mut tx = state.store.write().await.map_err(lending::LendingError::from)?;
+        lending::rounds::round(&mut tx, &state.clock, tonight).await?;
+        tx.commit().await.map_err(lending::LendingError::from)?;
+        Ok::<(), lending::NotReserved>(())
+    };
+    if let Err(error) = done.await {
+        tracing::error!(%error, "the round of the loans was not done; it is tried again in an hour");
+    }
 }
 
 /// Does the chores now and every hour, until told to stop.

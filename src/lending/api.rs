@@ -7,11 +7,13 @@ use axum::response::{IntoResponse, Response};
 use super::api_filter::Filter;
 use super::api_once::{Keyed, OptionalJson, begin, must_match, must_match_if_sent};
 use super::booking::{cancel as cancel_it, change as change_it, reserve as reserve_it};
-use super::door::{act, desk_act, may_see, visible, with_openings};
+use super::door::{act, desk_act, may_see, note, visible, with_openings};
 use super::keeping::take_step;
+use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
-use super::model::{Origin, ReservationId, Wish};
+use super::model::{Origin, ReservationId, ReservationState, Wish};
 use super::reading::{Whole, whole, wholes};
+use super::story::standing;
 use super::wire::{
     ReservationAnswer, ReservationChange, ReservationWish, ReservationsAnswer, WithReason, nights,
 };
@@ -30,6 +32,17 @@ fn items(numbers: &[i64]) -> Vec<ItemId> {
 fn nobody() -> Problem {
     let says = "Your account belongs to nobody on the list of members: name the member.";
     Problem::out_of_range(vec![Fault::at("/member", says)])
+}
+
+/// Confirms what was made: promised, or kept until it is approved.
+pub(super) async fn tell_of(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    id: ReservationId,
+) -> Result<(), Problem> {
+    let state = standing(tx, id).await?.map(|stands| stands.state);
+    let asks = state == Some(ReservationState::Requested);
+    Ok(tell(tx, clock, id, if asks { News::Requested } else { News::Reserved }).await?)
 }
 
 fn shown(status: StatusCode, whole: &Whole) -> Response {
@@ -108,6 +121,9 @@ pub async fn reserve(
     };
     match reserve_it(&mut tx, &wish).await {
         Ok(id) => {
+            note(&mut tx, (&caller.account, caller.actor()), member, "reservation made", id)
+                .await?;
+            tell_of(&mut tx, &clock, id).await?;
             let mut response = finish(tx, keyed, StatusCode::CREATED, id).await?;
             if let Ok(place) = format!("/api/v1/reservations/{id}").parse() {
                 response.headers_mut().insert(header::LOCATION, place);
@@ -220,6 +236,14 @@ pub async fn change(
         let mut conn = store.reader().acquire().await?;
         return Err(with_openings(&mut conn, refused, &wanted, nights, act.tonight).await);
     }
+    note(
+        &mut tx,
+        (&caller.account, caller.actor()),
+        before.member,
+        "reservation changed",
+        before.id,
+    )
+    .await?;
     finish(tx, Keyed::none(), StatusCode::OK, before.id).await
 }
 
@@ -266,6 +290,8 @@ pub async fn cancel(
     let mut act = act(&caller.account, before.member, &clock)?;
     act.reason = said.reason;
     cancel_it(&mut tx, id, &act).await?;
+    note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation cancelled", id)
+        .await?;
     finish(tx, keyed, StatusCode::OK, id).await
 }
 
@@ -312,6 +338,9 @@ pub async fn approve(
     let mut act = desk_act(&caller.account, &clock)?;
     act.reason = said.reason;
     take_step(&mut tx, id, &Event::whole(EventKind::Approve), &act).await?;
+    note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation approved", id)
+        .await?;
+    tell(&mut tx, &clock, id, News::Approved).await?;
     finish(tx, keyed, StatusCode::OK, id).await
 }
 
@@ -358,5 +387,8 @@ pub async fn decline(
     let mut act = desk_act(&caller.account, &clock)?;
     act.reason = said.reason;
     take_step(&mut tx, id, &Event::whole(EventKind::Decline), &act).await?;
+    note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation declined", id)
+        .await?;
+    tell(&mut tx, &clock, id, News::Declined).await?;
     finish(tx, keyed, StatusCode::OK, id).await
 }

@@ -10,9 +10,10 @@ use axum::response::{IntoResponse, Redirect, Response};
 
 use super::cautions::{self, Caution};
 use super::desk_forms::{hand_over_of, pieces_of, text};
-use super::door::{desk_act, tonight, visible};
+use super::door::{desk_act, note, tonight, visible};
 use super::handing::{hand_over as hand_over_it, report_missing, take_back, undo_return};
 use super::keeping::{Act, take_step};
+use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
 use super::model::{NotReserved, ReservationId, ReservationState};
 use super::reading::{Whole, going_on};
@@ -203,13 +204,16 @@ async fn begin(
 /// Ends it: on with the desk, or back to the page with what stands in the way.
 async fn end<T>(
     (store, clock, who): (&Store, &Clock, &SignedIn),
-    tx: WriteTx,
-    id: i64,
+    mut tx: WriteTx,
+    (whole, deed): (&Whole, &'static str),
     outcome: Result<T, NotReserved>,
     typed: &BTreeMap<String, String>,
 ) -> Result<Response, Problem> {
+    let id = whole.id.0;
     match outcome {
         Ok(_) => {
+            let doer = (&who.account, who.actor());
+            note(&mut tx, doer, whole.member, deed, whole.id).await?;
             tx.commit().await?;
             Ok(Redirect::to(&format!("/desk/{id}")).into_response())
         }
@@ -239,7 +243,7 @@ pub async fn hand_over(
     let mut what = hand_over_of(&typed, &whole);
     what.to_self = who.account.member == Some(whole.member);
     let outcome = hand_over_it(&mut tx, whole.id, &what, &act).await;
-    end((&store, &clock, &who), tx, id, outcome, &typed).await
+    end((&store, &clock, &who), tx, (&whole, "reservation handed over"), outcome, &typed).await
 }
 
 /// `POST /desk/{id}/return`: each piece with its condition, or still out.
@@ -262,7 +266,7 @@ pub async fn bring_back(
     if outcome.is_ok() && (!pieces.back.is_empty() || pieces.missing.is_empty()) {
         outcome = take_back(&mut tx, whole.id, &pieces.back, &act).await.map(|_| ());
     }
-    end((&store, &clock, &who), tx, id, outcome, &typed).await
+    end((&store, &clock, &who), tx, (&whole, "loan taken back"), outcome, &typed).await
 }
 
 /// `POST /desk/{id}/step`: approve, decline, lay out, cancel, note that nobody came, take a return
@@ -279,20 +283,29 @@ pub async fn step(
 ) -> Result<Response, Problem> {
     let (mut tx, whole, mut act) = begin(&store, &clock, &who, id).await?;
     act.reason = text(&typed, "reason");
-    let kind = match text(&typed, "step").as_str() {
-        "approve" => EventKind::Approve,
-        "decline" => EventKind::Decline,
-        "prepare" => EventKind::Prepare,
-        "cancel" => EventKind::Cancel,
-        "no_show" => EventKind::NoShow,
+    let (kind, deed) = match text(&typed, "step").as_str() {
+        "approve" => (EventKind::Approve, "reservation approved"),
+        "decline" => (EventKind::Decline, "reservation declined"),
+        "prepare" => (EventKind::Prepare, "reservation laid out"),
+        "cancel" => (EventKind::Cancel, "reservation cancelled"),
+        "no_show" => (EventKind::NoShow, "reservation not fetched"),
         "undo" => {
             let outcome = undo_return(&mut tx, whole.id, &act).await;
-            return end((&store, &clock, &who), tx, id, outcome, &typed).await;
+            let done = (&whole, "return taken back");
+            return end((&store, &clock, &who), tx, done, outcome, &typed).await;
         }
         _ => return Err(Problem::malformed("The desk knows no such step.")),
     };
-    let outcome = take_step(&mut tx, whole.id, &Event::whole(kind), &act).await;
-    end((&store, &clock, &who), tx, id, outcome, &typed).await
+    let mut outcome = take_step(&mut tx, whole.id, &Event::whole(kind), &act).await.map(|_| ());
+    let news = match kind {
+        EventKind::Approve => Some(News::Approved),
+        EventKind::Decline => Some(News::Declined),
+        _ => None,
+    };
+    if let (true, Some(news)) = (outcome.is_ok(), news) {
+        outcome = tell(&mut tx, &clock, whole.id, news).await.map_err(NotReserved::from);
+    }
+    end((&store, &clock, &who), tx, (&whole, deed), outcome, &typed).await
 }
 
 /// Pages of the desk.

@@ -12,10 +12,12 @@ use super::night::{Night, Nights};
 use super::reading::{Whole, whole};
 use super::rules::Broken;
 use super::story::Doer;
+use crate::audit::{self, Actor, Subject};
 use crate::people::MemberId;
 use crate::people::access::Account;
 use crate::people::rights::{Deed, Role};
 use crate::shelf::ItemId;
+use crate::store::WriteTx;
 use crate::web::clock::Clock;
 use crate::web::kinds::Kind;
 use crate::web::problem::{Fault, Problem};
@@ -83,6 +85,23 @@ pub async fn visible(
     found.filter(|whole| may_see(account, whole.member)).ok_or_else(no_such_reservation)
 }
 
+/// Notes in the audit log what somebody does to another's reservation.
+///
+/// # Errors
+/// The database refused.
+pub async fn note(
+    tx: &mut WriteTx,
+    (account, actor): (&Account, &Actor),
+    member: MemberId,
+    deed: &'static str,
+    id: ReservationId,
+) -> Result<(), Problem> {
+    if account.member != Some(member) {
+        audit::note(tx, actor, deed, Subject::of("reservation", id.0), "").await?;
+    }
+    Ok(())
+}
+
 /// There is no such reservation, or it is somebody else's.
 pub fn no_such_reservation() -> Problem {
     Problem::not_found("There is no such reservation, or it isn't yours to see.")
@@ -106,7 +125,10 @@ impl From<NotReserved> for Problem {
         let fault = |pointer: &str| Self::out_of_range(vec![Fault::at(pointer, says.clone())]);
         match refused {
             NotReserved::Failed(error) => error.into(),
-            NotReserved::NoItems | NotReserved::TooManyItems(_) | NotReserved::NoSuchItems(_) => {
+            NotReserved::NoItems
+            | NotReserved::TooManyItems(_)
+            | NotReserved::NoSuchItems(_)
+            | NotReserved::Forbidden(Forbidden::NotInIt(_) | Forbidden::Nothing(_)) => {
                 fault("/items")
             }
             NotReserved::NoSuchMember => fault("/member"),
@@ -116,7 +138,8 @@ impl From<NotReserved> for Problem {
                 let told: Vec<Value> = clashes
                     .iter()
                     .map(|clash| {
-                        let nights: Vec<Value> = clash.taken.iter().map(told_nights).collect();
+                        let nights: Vec<Value> =
+                            clash.taken.iter().copied().map(told_nights).collect();
                         json!({
                             "item": clash.item.0,
                             "asset_tag": clash.tag.as_str(),
@@ -130,9 +153,6 @@ impl From<NotReserved> for Problem {
                     .next("Choose other nights, or other items.")
             }
             NotReserved::Forbidden(Forbidden::NotYours(_)) => Self::not_yours(says),
-            NotReserved::Forbidden(Forbidden::NotInIt(_) | Forbidden::Nothing(_)) => {
-                fault("/items")
-            }
             NotReserved::Forbidden(Forbidden::NotLonger) => fault("/last_night"),
             NotReserved::Sun(_) => Self::conflict(says).next(
                 "Add the filter, or borrow it for the night only. Nobody can switch this off.",
@@ -148,7 +168,7 @@ impl From<NotReserved> for Problem {
     }
 }
 
-fn told_nights(nights: &Nights) -> Value {
+fn told_nights(nights: Nights) -> Value {
     json!({ "first_night": nights.first().to_string(), "last_night": nights.last().to_string() })
 }
 
@@ -198,7 +218,7 @@ pub async fn with_openings(
                 .map(|n| crate::web::format::nights(n.first().evening(), n.last().evening()))
                 .collect();
             problem
-                .also("next_nights", Value::Array(found.iter().map(told_nights).collect()))
+                .also("next_nights", Value::Array(found.iter().copied().map(told_nights).collect()))
                 .next(format!("It would work on {}.", words.join(", or ")))
         }
         Err(error) => error.into(),

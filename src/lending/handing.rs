@@ -59,6 +59,11 @@ pub async fn hand_over(
     }
     // Whether the step may be taken at all comes before what it needs.
     let (_, after) = take_step(tx, id, &event, act).await?;
+    if act.tonight > before.nights.last() {
+        return Err(NotReserved::Incomplete(
+            "The nights of this reservation are over: make a new one for the nights to come.",
+        ));
+    }
     check_paper(tx, head.member, what, after.nights.first()).await?;
     let taken = after.items(LineState::Out);
     checked_items(tx, &taken, Origin::Asked).await?;

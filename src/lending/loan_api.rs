@@ -7,7 +7,7 @@ use axum::response::{IntoResponse, Response};
 use super::api_filter::Filter;
 use super::api_once::{Keyed, OptionalJson, begin, must_match_if_sent};
 use super::cautions;
-use super::door::{act, desk_act, no_such_reservation, tonight, visible};
+use super::door::{act, desk_act, no_such_reservation, note as noted, tonight, visible};
 use super::handing::{Back, Condition, HandOver, LoanId, extend as extend_it, take_back};
 use super::machine::LineState;
 use super::model::ReservationId;
@@ -105,6 +105,8 @@ pub async fn hand_over(
         to_self: caller.account.member == Some(before.member),
     };
     super::handing::hand_over(&mut tx, id, &what, &act).await?;
+    noted(&mut tx, (&caller.account, caller.actor()), before.member, "reservation handed over", id)
+        .await?;
     finish(tx, keyed, id, &clock).await
 }
 
@@ -210,14 +212,15 @@ pub async fn bring_back(
     };
     must_match_if_sent(&headers, &before.etag())?;
     let act = desk_act(&caller.account, &clock)?;
-    let pieces: Vec<Back> = match note.items {
-        Some(pieces) => pieces.into_iter().map(Back::from).collect(),
-        None => {
-            let good = |item| Back { item, condition: Condition::Good, note: String::new() };
-            before.items(LineState::Out).into_iter().map(good).collect()
-        }
+    let pieces: Vec<Back> = if let Some(pieces) = note.items {
+        pieces.into_iter().map(Back::from).collect()
+    } else {
+        let good = |item| Back { item, condition: Condition::Good, note: String::new() };
+        before.items(LineState::Out).into_iter().map(good).collect()
     };
     take_back(&mut tx, before.id, &pieces, &act).await?;
+    noted(&mut tx, (&caller.account, caller.actor()), before.member, "loan taken back", before.id)
+        .await?;
     finish(tx, keyed, before.id, &clock).await
 }
 
@@ -260,5 +263,7 @@ pub async fn extend(
     must_match_if_sent(&headers, &before.etag())?;
     let act = act(&caller.account, before.member, &clock)?;
     extend_it(&mut tx, before.id, last, &act).await?;
+    noted(&mut tx, (&caller.account, caller.actor()), before.member, "loan extended", before.id)
+        .await?;
     finish(tx, Keyed::none(), before.id, &clock).await
 }

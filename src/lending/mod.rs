@@ -14,6 +14,7 @@ pub mod door;
 mod form_once;
 pub mod handing;
 mod keeping;
+pub mod letters;
 pub mod loan_api;
 pub mod machine;
 pub mod mine_pages;
@@ -22,6 +23,7 @@ mod night;
 pub mod once;
 pub mod reading;
 pub mod reserve_pages;
+pub mod rounds;
 pub mod rules;
 pub mod rules_store;
 mod shown;
@@ -35,7 +37,7 @@ pub mod wire;
 
 pub use booking::{cancel, cancel_future, reserve};
 pub use handing::{item_in_custody, member_has_custody};
-pub use keeping::Act;
+pub use keeping::{Act, take_step};
 pub use model::{
     Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,
     ReservationState, Wish,

@@ -14,7 +14,7 @@ pub const KEPT_SECONDS: i64 = 48 * 3600;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Key {
     account: i64,
-    key: String,
+    words: String,
     print: Vec<u8>,
 }
 
@@ -54,7 +54,7 @@ impl Key {
         print.update(address.as_bytes());
         print.update([0]);
         print.update(body);
-        Some(Self { account, key: key.to_owned(), print: print.finalize().to_vec() })
+        Some(Self { account, words: key.to_owned(), print: print.finalize().to_vec() })
     }
 }
 
@@ -72,7 +72,7 @@ pub async fn known(
         "SELECT request_hash, status, answer FROM kept_answer
          WHERE account_id = ? AND key = ? AND created_at > ?",
         key.account,
-        key.key,
+        key.words,
         oldest
     )
     .fetch_optional(conn)
@@ -100,7 +100,7 @@ pub async fn keep(tx: &mut WriteTx, key: &Key, kept: &Kept, now: i64) -> Result<
         "INSERT INTO kept_answer (account_id, key, request_hash, status, answer, created_at)
          VALUES (?, ?, ?, ?, ?, ?)",
         key.account,
-        key.key,
+        key.words,
         key.print,
         kept.status,
         kept.answer,

@@ -7,8 +7,9 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
+use super::api::tell_of;
 use super::booking::{openings, reserve as reserve_it};
-use super::door::{act, may_see, tonight};
+use super::door::{act, may_see, note, tonight};
 use super::form_once::{FormKey, fresh};
 use super::model::{LendingError, NotReserved, Origin, Wish};
 use super::night::Nights;
@@ -194,6 +195,8 @@ pub async fn reserve(
             let desk = account.member != Some(member);
             let place =
                 if desk { format!("/desk/{id}") } else { format!("/mine/{id}?done=reserved") };
+            note(&mut tx, (account, who.actor()), member, "reservation made", id).await?;
+            tell_of(&mut tx, &clock, id).await?;
             key.keep(&mut tx, &place).await?;
             tx.commit().await?;
             Ok(Redirect::to(&place).into_response())

@@ -280,12 +280,11 @@ impl Rules {
                 .iter()
                 .filter(|night| taken.contains(night) || self.closed.contains_key(night))
                 .last();
-            let next = match in_the_way {
-                Some(night) => night.next(),
-                None => {
-                    found.push(stretch);
-                    stretch.last().next()
-                }
+            let next = if let Some(night) = in_the_way {
+                night.next()
+            } else {
+                found.push(stretch);
+                stretch.last().next()
             };
             let Some(next) = next else { break };
             first = next;

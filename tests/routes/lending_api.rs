@@ -2,10 +2,9 @@
 
 use axum::body::Body;
 use axum::http::{Method, header};
+use borrowed_light::people::MemberId;
 use borrowed_light::people::access::Scope;
-use borrowed_light::people::account::{self, NewAccount};
-use borrowed_light::people::rights::{Role, Roles};
-use borrowed_light::people::{self, Email, MemberFacts, MemberId, MemberNumber, MemberState};
+use borrowed_light::people::rights::Role;
 use borrowed_light::sheet::{Name, Notes};
 use borrowed_light::shelf::{self, AssetTag, Draft, Facts, ItemState};
 use serde_json::{Value, json};
@@ -15,7 +14,6 @@ use crate::client::{Answer, House, request};
 /// Somebody with a token.
 pub struct Caller {
     pub member: i64,
-    pub account: i64,
     token: String,
 }
 
@@ -96,22 +94,10 @@ impl Club {
 }
 
 async fn caller(house: &House, name: &str, roles: &[Role]) -> Caller {
-    let mut tx = house.state.store.write().await.unwrap();
-    let facts = MemberFacts {
-        number: MemberNumber::new(name).unwrap(),
-        name: Name::new(name).unwrap(),
-        email: None,
-        joined: None,
-        state: MemberState::Active,
-    };
-    let MemberId(member) = people::add_member(&mut tx, &facts).await.unwrap();
-    let email = Email::new(&format!("{name}@example.org")).unwrap();
-    let roles = Roles::of(roles.iter().copied());
-    let new = NewAccount { member: Some(MemberId(member)), name, email: &email, roles: &roles };
-    let account = account::add(&mut tx, &house.state.clock, &new).await.unwrap();
-    tx.commit().await.unwrap();
+    let email = format!("{name}@example.org");
+    let (MemberId(member), account) = house.member(name, &email, roles).await;
     let token = house.token(account, Scope::Write).await.reveal().to_owned();
-    Caller { member, account, token }
+    Caller { member, token }
 }
 
 const RESERVATIONS: &str = "/api/v1/reservations";

@@ -4,10 +4,9 @@ use axum::http::Method;
 
 use crate::browser::Browser;
 use crate::client::PASSWORD;
-use crate::lending_api::{Caller, Club};
+use crate::lending_api::Club;
 
-async fn signed_in<'a>(club: &'a Club, who: &Caller, name: &str) -> Browser<'a> {
-    club.house.give_password(who.account).await;
+async fn signed_in<'a>(club: &'a Club, name: &str) -> Browser<'a> {
     let mut browser = Browser::new(&club.house);
     browser.sign_in(&format!("{name}@example.org"), PASSWORD).await;
     browser
@@ -20,7 +19,7 @@ fn between<'a>(text: &'a str, start: &str, end: &str) -> &'a str {
 #[tokio::test]
 async fn a_form_sent_twice_makes_one_reservation() {
     let club = Club::new().await;
-    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    let mut ines = signed_in(&club, "ines").await;
     let items = format!("{},{}", club.items[0], club.items[1]);
     let path = format!("/reserve?items={items}&from=2026-06-12&to=2026-06-14");
     let page = ines.get(&path).await;
@@ -48,7 +47,7 @@ async fn a_refusal_names_the_clash_and_the_nearest_nights_and_keeps_what_was_typ
     let club = Club::new().await;
     let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
     club.post(&club.noor, "/api/v1/reservations", Some(wish)).await;
-    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    let mut ines = signed_in(&club, "ines").await;
     let items = club.items[0].to_string();
     let fields = [("items", items.as_str()), ("from", "2026-06-13"), ("to", "2026-06-14")];
     let refused = ines.post("/reserve", &fields).await;
@@ -69,7 +68,7 @@ async fn the_desk_hands_over_and_takes_back() {
     let wish = club.wish(&[0, 1], "2026-06-05", "2026-06-07");
     let made = club.post(&club.ines, "/api/v1/reservations", Some(wish)).await.json();
     let id = made["id"].as_i64().unwrap();
-    let mut desk = signed_in(&club, &club.desk, "desk").await;
+    let mut desk = signed_in(&club, "desk").await;
     assert!(desk.get("/desk").await.text().contains(&format!("href=\"/desk/{id}\"")));
     let take = [format!("take_{}", club.items[0]), format!("take_{}", club.items[1])];
     let path = format!("/desk/{id}/hand-over");
@@ -109,7 +108,7 @@ async fn others_pages_are_not_there() {
     let club = Club::new().await;
     let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
     let made = club.post(&club.noor, "/api/v1/reservations", Some(wish)).await.json();
-    let mut ines = signed_in(&club, &club.ines, "ines").await;
+    let mut ines = signed_in(&club, "ines").await;
     for (method, path) in [
         (Method::GET, format!("/mine/{}", made["id"])),
         (Method::POST, format!("/mine/{}/cancel", made["id"])),

@@ -1,0 +1,151 @@
+//! What lending writes to members, each letter once.
+
+use jiff::ToSpan;
+
+use super::model::{LendingError, ReservationId};
+use super::reading::{Whole, whole};
+use crate::post::{self, Letter, Message, PostError, Reader, Weight};
+use crate::store::{StoreError, WriteTx};
+use crate::web::clock::Clock;
+use crate::web::format;
+
+/// What there is to tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum News {
+    /// Everything is reserved.
+    Reserved,
+    /// The pieces are kept, and a quartermaster has to agree.
+    Requested,
+    /// A quartermaster agreed.
+    Approved,
+    /// A quartermaster did not agree.
+    Declined,
+    /// Nobody answered in time.
+    Expired,
+    /// The last night but one has come.
+    DueSoon,
+    /// The last night has come.
+    Due,
+    /// So many nights late.
+    Overdue(i32),
+}
+
+impl News {
+    const fn kind(self) -> &'static str {
+        match self {
+            Self::Reserved | Self::Requested => "reservation-made",
+            Self::Approved | Self::Declined | Self::Expired => "reservation-answered",
+            Self::DueSoon => "loan-due-soon",
+            Self::Due => "loan-due",
+            Self::Overdue(_) => "loan-overdue",
+        }
+    }
+
+    const fn weight(self) -> Weight {
+        match self {
+            Self::DueSoon => Weight::Useful,
+            _ => Weight::Essential,
+        }
+    }
+
+    fn word(self) -> String {
+        match self {
+            Self::Overdue(nights) => format!("overdue {nights}"),
+            other => format!("{other:?}").to_lowercase(),
+        }
+    }
+
+    fn letter(self, nights: &str, back: &str) -> Letter {
+        let letter = |subject: &str, says: String| Letter::about(subject).says(says);
+        match self {
+            Self::Reserved => letter(
+                "Your reservation is confirmed",
+                format!("These are reserved for you, {nights}:"),
+            ),
+            Self::Requested => letter(
+                "Your reservation waits for approval",
+                format!("These are kept for you, {nights}, until a quartermaster has answered:"),
+            ),
+            Self::Approved => letter(
+                "Your reservation is approved",
+                format!("A quartermaster agreed. These are reserved for you, {nights}:"),
+            ),
+            Self::Declined => letter(
+                "Your reservation was declined",
+                format!(
+                    "A quartermaster could not agree to this reservation, {nights}. Ask them why; other nights or pieces may do."
+                ),
+            ),
+            Self::Expired => letter(
+                "Your reservation was not answered in time",
+                format!(
+                    "Nobody answered this request, {nights}, and the pieces are free again. Please ask the quartermaster, or reserve anew."
+                ),
+            ),
+            Self::DueSoon => letter(
+                "Your loan is due soon",
+                format!(
+                    "Please bring these back on {back}, or extend the loan while nobody waits for them:"
+                ),
+            ),
+            Self::Due => letter(
+                "Your loan is due tomorrow",
+                format!("Tonight is the last night. Please bring these back on {back}:"),
+            ),
+            Self::Overdue(1) => letter(
+                "Your loan is overdue",
+                format!(
+                    "These were due back on {back}. Please bring them back today, or call the quartermaster:"
+                ),
+            ),
+            Self::Overdue(_) => letter(
+                "Your loan is long overdue",
+                format!(
+                    "These were due back on {back}, and others wait for them. Until they are back nothing else can be reserved. Please call the quartermaster:"
+                ),
+            ),
+        }
+    }
+}
+
+/// Writes a letter to the member whose reservation it is, in the caller's transaction.
+///
+/// # Errors
+/// The database refused.
+pub async fn tell(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    id: ReservationId,
+    news: News,
+) -> Result<(), LendingError> {
+    let whole = whole(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
+    let message = message(&whole, news);
+    match post::queue(tx, clock, &message).await {
+        Ok(_) => Ok(()),
+        Err(PostError::NotALetter(fault)) => {
+            Err(LendingError::unreadable("A letter about a reservation", fault))
+        }
+        Err(PostError::Store(StoreError::Database(error))) => Err(error.into()),
+        Err(PostError::Store(error)) => Err(error.into()),
+    }
+}
+
+fn message(whole: &Whole, news: News) -> Message {
+    let (first, last) = (whole.nights.first().evening(), whole.nights.last().evening());
+    let back = last.saturating_add(1.day());
+    let pieces: Vec<String> =
+        whole.lines.iter().map(|line| format!("{} {}", line.item.tag, line.item.name)).collect();
+    Message {
+        to: Reader::Member(whole.member),
+        kind: news.kind(),
+        weight: news.weight(),
+        // The last night is in it, so that an extended loan is reminded of anew.
+        key: format!("reservation {} {} {}", whole.id, news.word(), whole.nights.last()),
+        letter: news
+            .letter(&format::nights(first, last), &format::night(back))
+            .lists(pieces)
+            .leads_to("See it", format!("/mine/{}", whole.id)),
+        not_before: None,
+        not_after: None,
+    }
+}
