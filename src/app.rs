@@ -25,7 +25,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{choosing, lending, observing, people, post, profile, web};
+use crate::{audit, choosing, lending, observing, people, post, profile, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -55,6 +55,8 @@ pub fn table() -> Vec<Route> {
         at(POST, "/sign-out",        Page(Deed::SecureAccount), people::pages::sign_out),
         at(GET,  "/setup/{token}",   Open, people::setup_pages::form),
         at(POST, "/setup/{token}",   Open, people::setup_pages::choose),
+        at(GET,  "/join",            Open, people::joining_pages::form),
+        at(POST, "/join",            Open, people::joining_pages::ask),
         at(POST, "/scheme",          Open, web::scheme::choose),
         at(GET,  "/problems/{kind}", Open, web::kind_page::get),
 
@@ -123,6 +125,26 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/post",       Page(Deed::KeepPost), post::pages::look),
         at(POST, "/post/trial", Page(Deed::KeepPost), post::pages::trial),
         at(POST, "/post/{id}",  Page(Deed::KeepPost), post::pages::decide),
+
+        // Looking after people
+        at(GET,  "/people",                      Page(Deed::Invite), people::people_pages::list),
+        at(GET,  "/people/{id}",                 Page(Deed::Invite), people::people_pages::one),
+        at(GET,  "/people/members/{id}",         Page(Deed::Invite), people::people_pages::one_member),
+        at(POST, "/people/members/{id}/invite",  Page(Deed::Invite), people::people_pages::invite_member),
+        at(GET,  "/people/invite",               Page(Deed::Invite), people::people_pages::invite_form),
+        at(POST, "/people/invite",               Page(Deed::Invite), people::people_pages::invite_somebody),
+        at(POST, "/people/{id}/link",            Page(Deed::Invite), people::people_pages::link),
+        at(POST, "/people/{id}/roles",           Page(Deed::ManageAccounts), people::people_pages::set_roles),
+        at(POST, "/people/{id}/disable",         Page(Deed::ManageAccounts), people::people_pages::disable),
+        at(POST, "/people/{id}/enable",          Page(Deed::ManageAccounts), people::people_pages::enable),
+        at(POST, "/people/{id}/sessions/end",    Page(Deed::ManageAccounts), people::people_pages::end_sessions),
+        at(GET,  "/people/import",               Page(Deed::ManageAccounts), people::list_pages::form),
+        at(POST, "/people/import",               Page(Deed::ManageAccounts), people::list_pages::take).up_to(people::list_pages::LIMIT),
+        at(GET,  "/people/joining",              Page(Deed::ManageAccounts), people::joining_pages::list),
+        at(POST, "/people/joining",              Page(Deed::ManageAccounts), people::joining_pages::set),
+        at(POST, "/people/joining/{id}/approve", Page(Deed::ManageAccounts), people::joining_pages::approve),
+        at(POST, "/people/joining/{id}/decline", Page(Deed::ManageAccounts), people::joining_pages::decline),
+        at(GET,  "/audit",                       Page(Deed::ReadAudit), audit::pages::log),
 
         // The API
         api(GET, "/api/v1/openapi.json", Api(Deed::Look, Scope::Read), routes!(document::openapi)),

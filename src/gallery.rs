@@ -50,6 +50,10 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::people::second::code_page::samples::all(scheme));
     all.extend(crate::people::second::enrol_page::samples::all(scheme));
     all.extend(crate::post::page::samples::all(scheme));
+    all.extend(crate::people::people_page::samples::all(scheme));
+    all.extend(crate::people::list_page::samples::all(scheme));
+    all.extend(crate::people::joining_page::samples::all(scheme));
+    all.extend(crate::audit::page::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
     all.extend(crate::web::kind_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));

@@ -52,3 +52,12 @@ const to = document.querySelector("input[name=to]");
 from?.addEventListener("change", () => {
   if (to && from.value && to.value < from.value) to.value = from.value;
 });
+
+// A chosen file's text goes into the field that the form sends.
+for (const chooser of document.querySelectorAll("input[data-fill]")) {
+  const field = document.getElementById(chooser.dataset.fill);
+  chooser.closest("[hidden]").hidden = false;
+  chooser.addEventListener("change", async () => {
+    if (chooser.files.length > 0) field.value = await chooser.files[0].text();
+  });
+}

@@ -72,6 +72,8 @@ const TABLES: &[(&str, &str)] = &[
     ("session", "people"),
     ("access_token", "people"),
     ("setup_link", "people"),
+    ("joining", "people"),
+    ("join_request", "people"),
     ("sign_in_failure", "people"),
     ("audit", "audit"),
     ("second_factor", "people"),

@@ -16,6 +16,9 @@
 //! looked up when the log is read.
 
 mod actor;
+pub mod page;
+pub mod pages;
+mod read;
 mod store;
 
 pub use actor::{Actor, Means, Subject};

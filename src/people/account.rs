@@ -199,6 +199,18 @@ pub async fn by_email(tx: &mut WriteTx, email: &Email) -> Result<Option<i64>, St
     Ok(id)
 }
 
+/// The number of a member's account.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn of_member(tx: &mut WriteTx, member: MemberId) -> Result<Option<i64>, StoreError> {
+    let id =
+        sqlx::query_scalar!(r#"SELECT id AS "id!" FROM account WHERE member_id = ?1"#, member.0)
+            .fetch_optional(&mut **tx)
+            .await?;
+    Ok(id)
+}
+
 /// Whether an administrator can sign in.
 ///
 /// # Errors

@@ -28,6 +28,28 @@ impl Role {
         }
     }
 
+    /// What the role is called on pages.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Member => "Member",
+            Self::Quartermaster => "Quartermaster",
+            Self::Outreach => "Outreach lead",
+            Self::Admin => "Administrator",
+        }
+    }
+
+    /// What somebody with the role does, in a sentence.
+    #[must_use]
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Member => "Borrows for themselves.",
+            Self::Quartermaster => "Looks after the shelf and the loans.",
+            Self::Outreach => "Prepares public nights.",
+            Self::Admin => "Looks after accounts and the service itself.",
+        }
+    }
+
     /// Reads the word.
     #[must_use]
     pub fn parse(word: &str) -> Option<Self> {
@@ -58,11 +80,17 @@ pub enum Deed {
     Borrow,
     /// Run the desk: everybody's reservations, hand-overs, returns and the club's rules.
     RunDesk,
+    /// See who has an account, and make links for those who borrow only.
+    Invite,
+    /// Look after accounts: roles, switching off, the club's list, who may ask to join.
+    ManageAccounts,
+    /// Read the audit log.
+    ReadAudit,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 9] = [
+    pub const ALL: [Deed; 12] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -72,6 +100,9 @@ impl Deed {
         Deed::KeepPost,
         Deed::Borrow,
         Deed::RunDesk,
+        Deed::Invite,
+        Deed::ManageAccounts,
+        Deed::ReadAudit,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -83,10 +114,10 @@ impl Deed {
                 &[Member, Quartermaster, Outreach, Admin]
             }
             // What choosing needs of somebody's eyes is for quartermasters alone.
-            Self::AskForMember | Self::SeeNeeds => &[Quartermaster],
+            Self::AskForMember | Self::SeeNeeds | Self::RunDesk => &[Quartermaster],
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
-            Self::KeepPost => &[Quartermaster, Admin],
-            Self::RunDesk => &[Quartermaster],
+            Self::KeepPost | Self::Invite => &[Quartermaster, Admin],
+            Self::ManageAccounts | Self::ReadAudit => &[Admin],
         }
     }
 }

@@ -9,6 +9,8 @@ use crate::web::secret::{self, Secret};
 
 /// How long an invitation holds.
 const LASTS: SignedDuration = SignedDuration::from_hours(7 * 24);
+/// How long a link for a new password holds that is handed over in person.
+const RESET_LASTS: SignedDuration = SignedDuration::from_mins(30);
 
 /// What a link is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,7 +28,7 @@ pub enum Purpose {
     },
 }
 
-/// Makes a link for an account, in place of any earlier one.
+/// Makes a link for an account, in place of any earlier one, and gives the instant at which it ends.
 ///
 /// # Errors
 /// The database could not answer.
@@ -35,11 +37,35 @@ pub async fn invite(
     clock: &Clock,
     account: i64,
     link: &Secret,
-) -> Result<(), StoreError> {
+) -> Result<i64, StoreError> {
+    take_back(tx, account).await?;
+    add(tx, clock, Some(account), link, LASTS).await
+}
+
+/// The same for somebody who forgot their password and stands before whoever makes the link: it
+/// holds for half an hour.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn reset(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    account: i64,
+    link: &Secret,
+) -> Result<i64, StoreError> {
+    take_back(tx, account).await?;
+    add(tx, clock, Some(account), link, RESET_LASTS).await
+}
+
+/// Takes an account's link back, if there is one.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn take_back(tx: &mut WriteTx, account: i64) -> Result<(), StoreError> {
     sqlx::query!("DELETE FROM setup_link WHERE account_id = ?1", account)
         .execute(&mut **tx)
         .await?;
-    add(tx, clock, Some(account), link).await
+    Ok(())
 }
 
 /// Makes the link for the first administrator, in place of any earlier one, unless an
@@ -56,7 +82,7 @@ pub async fn invite_first(
         return Ok(false);
     }
     sqlx::query!("DELETE FROM setup_link WHERE account_id IS NULL").execute(&mut **tx).await?;
-    add(tx, clock, None, link).await?;
+    add(tx, clock, None, link, LASTS).await?;
     Ok(true)
 }
 
@@ -65,9 +91,10 @@ async fn add(
     clock: &Clock,
     account: Option<i64>,
     link: &Secret,
-) -> Result<(), StoreError> {
+    lasts: SignedDuration,
+) -> Result<i64, StoreError> {
     let (hash, now) = (link.hash(), clock.seconds());
-    let expires = now + LASTS.as_secs();
+    let expires = now + lasts.as_secs();
     sqlx::query!("DELETE FROM setup_link WHERE expires_at <= ?1", now).execute(&mut **tx).await?;
     sqlx::query!(
         "INSERT INTO setup_link (token_hash, account_id, created_at, expires_at)
@@ -79,7 +106,7 @@ async fn add(
     )
     .execute(&mut **tx)
     .await?;
-    Ok(())
+    Ok(expires)
 }
 
 /// What a link is for, while it holds.

@@ -61,6 +61,12 @@ impl Attempt {
         Self::at("letter ", &email.trim().to_lowercase(), address)
     }
 
+    /// A wish to join the club. Counted by the address alone, so that nobody turns others away.
+    #[must_use]
+    pub fn at_join(address: IpAddr) -> Self {
+        Self::at("join ", &address.to_string(), address)
+    }
+
     fn at(door: &str, name: &str, address: IpAddr) -> Self {
         let place = match address {
             IpAddr::V4(address) => address.to_string(),

@@ -22,6 +22,7 @@ pub mod kinds;
 pub mod leftovers;
 pub mod mark;
 pub mod problem;
+pub mod query;
 pub mod request_id;
 pub mod scheme;
 pub mod secret;

@@ -1,0 +1,460 @@
+//! `/people`: the list, and each person.
+
+use std::collections::HashMap;
+
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use jiff::Timestamp;
+use serde::Deserialize;
+
+use super::access::SignedIn;
+use super::invite::{self, Invitation};
+use super::manage::{self, AccountFacts, may_open, no_such_person};
+use super::member::{Email, MemberId, MemberRecord, MemberState};
+use super::people_page::{
+    AccountPart, InvitePage, LinkPage, PeoplePage, PersonPage, PersonRow, RoleBox,
+};
+use super::rights::{Deed, Role, Roles};
+use super::roster::{self, Listed, Show};
+use super::setup;
+use crate::sheet::Name;
+use crate::store::Store;
+use crate::web::body::{Form, Path, Query};
+use crate::web::clock::Clock;
+use crate::web::field::Field;
+use crate::web::format;
+use crate::web::frame::Place;
+use crate::web::problem::Problem;
+use crate::web::query::pairs;
+use crate::web::secret::Secret;
+use crate::web::site::Site;
+
+/// What stands after the question mark of `/people`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    q: String,
+    show: String,
+    after: String,
+}
+
+/// `GET /people`
+///
+/// # Errors
+/// The database could not be read.
+pub async fn list(
+    State(store): State<Store>,
+    who: SignedIn,
+    Query(asked): Query<Asked>,
+) -> Result<PeoplePage, Problem> {
+    let show = Show::parse(&asked.show);
+    let (people, more) = roster::list(&store, &asked.q, show, &asked.after).await?;
+    let more = people.last().filter(|_| more).map(|last| {
+        let after = last.key.word();
+        let query = pairs([("q", &*asked.q), ("show", show.as_str()), ("after", &after)]);
+        format!("/people?{query}")
+    });
+    let tally = roster::tally(&store).await?;
+    let manages = who.account.roles.may(Deed::ManageAccounts);
+    let count = |number: i64| usize::try_from(number).unwrap_or_default();
+    Ok(PeoplePage {
+        frame: who.visit.frame("People").at(Place::People),
+        tally: format!(
+            "{} on the club’s list. {} can sign in.",
+            format::sentence_case(&format::count(count(tally.members), "member", "members")),
+            format::sentence_case(&format::count(count(tally.can_sign_in), "person", "people")),
+        ),
+        q: Field::of(&asked.q),
+        show,
+        people: people.into_iter().map(row).collect(),
+        more,
+        waiting: (manages && tally.waiting > 0).then(|| {
+            let people = format::count(count(tally.waiting), "person asks", "people ask");
+            format!("{} to join", format::sentence_case(&people))
+        }),
+        manages,
+    })
+}
+
+fn row(person: Listed) -> PersonRow {
+    let mut marks: Vec<String> = person
+        .roles
+        .iter()
+        .filter(|role| *role != Role::Member)
+        .map(|role| role.label().to_owned())
+        .collect();
+    if person.left {
+        marks.push("Has left".into());
+    }
+    if person.disabled {
+        marks.push("Switched off".into());
+    } else if !person.can_sign_in && !person.left {
+        marks.push("Can’t sign in yet".into());
+    }
+    let more: Vec<String> = [person.number, person.email].into_iter().flatten().collect();
+    PersonRow { page: person.key.page(), name: person.name, more: more.join(", "), marks }
+}
+
+/// What a deed leads back with: `/people/3?done=roles`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Told {
+    done: String,
+}
+
+impl Told {
+    fn notice(&self) -> Option<String> {
+        let says = match self.done.as_str() {
+            "roles" => "The roles were changed.",
+            "same" => "These are the roles they had already.",
+            "off" => "The account is switched off.",
+            "on" => "The account is switched on again.",
+            "out" => "They are signed out everywhere.",
+            _ => return None,
+        };
+        Some(says.into())
+    }
+}
+
+/// `GET /people/{id}`: somebody with an account.
+///
+/// # Errors
+/// 404 without such an account, or the database could not be read.
+pub async fn one(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Query(told): Query<Told>,
+) -> Result<PersonPage, Problem> {
+    let account = manage::account(&store, clock.seconds(), id).await?.ok_or_else(no_such_person)?;
+    let member = match account.member {
+        Some(id) => member(&store, id).await?,
+        None => None,
+    };
+    let mut page = person_page(&clock, &who, member.as_ref(), Some(account));
+    page.notice = told.notice();
+    Ok(page)
+}
+
+/// `GET /people/members/{id}`: a member; leads on to their account where there is one.
+///
+/// # Errors
+/// 404 without such a member, or the database could not be read.
+pub async fn one_member(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Response, Problem> {
+    if let Some(account) = manage::account_of_member(&store, id).await? {
+        return Ok(Redirect::to(&format!("/people/{account}")).into_response());
+    }
+    let member = member(&store, id).await?.ok_or_else(no_such_person)?;
+    Ok(person_page(&clock, &who, Some(&member), None).into_response())
+}
+
+async fn member(store: &Store, id: i64) -> Result<Option<MemberRecord>, Problem> {
+    let mut conn = store.reader().acquire().await?;
+    Ok(super::member(&mut conn, MemberId(id)).await?)
+}
+
+fn day(clock: &Clock, seconds: i64) -> String {
+    let instant = Timestamp::from_second(seconds).unwrap_or_default();
+    format::night(instant.to_zoned_datetime(clock.zone().clone()).date())
+}
+
+fn person_page(
+    clock: &Clock,
+    who: &SignedIn,
+    member: Option<&MemberRecord>,
+    account: Option<AccountFacts>,
+) -> PersonPage {
+    let name = account.as_ref().map(|account| account.name.clone());
+    let name = name.or(member.map(|member| member.facts.name.as_str().to_owned()));
+    let mut facts = Vec::new();
+    if let Some(MemberRecord { facts: listed, .. }) = member {
+        facts.push(("Member number", listed.number.to_string()));
+        if let Some(email) = &listed.email {
+            facts.push(("E-mail address in the club’s list", email.to_string()));
+        }
+        if let Some(joined) = listed.joined {
+            facts.push(("Joined", format::night(joined)));
+        }
+        if listed.state == MemberState::Left {
+            facts.push(("Membership", "Has left".into()));
+        }
+    }
+    if let Some(account) = &account {
+        facts.push(("Account since", day(clock, account.created_at)));
+    }
+    let invitable = member
+        .filter(|member| member.facts.email.is_some() && member.facts.state == MemberState::Active)
+        .map(|member| member.id.0);
+    PersonPage {
+        frame: who.visit.frame(name.unwrap_or_default()).at(Place::People),
+        facts,
+        invitable,
+        account: account.map(|account| part(clock, who, account)),
+        notice: None,
+        manages: who.account.roles.may(Deed::ManageAccounts),
+    }
+}
+
+fn part(clock: &Clock, who: &SignedIn, account: AccountFacts) -> AccountPart {
+    let count = |number: i64| usize::try_from(number).unwrap_or_default();
+    let mut in_use = match account.last_seen_at.filter(|_| account.sessions > 0) {
+        Some(seen) => format!(
+            "Signed in on {}, the last time on {}.",
+            format::count(count(account.sessions), "device", "devices"),
+            day(clock, seen)
+        ),
+        None => "Not signed in anywhere.".to_owned(),
+    };
+    if account.tokens > 0 {
+        let tokens = format::count(count(account.tokens), "access token", "access tokens");
+        in_use.push_str(&format!(" Has {tokens}."));
+    }
+    AccountPart {
+        may_open: may_open(&who.account, &account.roles),
+        own: account.id == who.account.id,
+        id: account.id,
+        email: account.email,
+        disabled: account.disabled,
+        has_password: account.has_password,
+        in_use,
+        sessions: account.sessions > 0,
+        roles: RoleBox::all(|role| account.roles.include(role)),
+    }
+}
+
+/// Nobody changes their own roles or switches themselves off: that takes two people.
+fn not_oneself(who: &SignedIn, id: i64) -> Result<(), Problem> {
+    if who.account.id == id {
+        return Err(Problem::not_yours("This is your own account.")
+            .next("Ask another administrator to do it.")
+            .way("People", "/people"));
+    }
+    Ok(())
+}
+
+/// The ticked boxes of a form with one box for each role.
+fn ticked(form: &HashMap<String, String>) -> Roles {
+    Roles::of(Role::ALL.into_iter().filter(|role| form.contains_key(role.as_str())))
+}
+
+/// `POST /people/{id}/roles`
+///
+/// # Errors
+/// 403 for one's own account, 404 without such an account, 409 for the last administrator.
+pub async fn set_roles(
+    State(store): State<Store>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+    Form(form): Form<HashMap<String, String>>,
+) -> Result<Redirect, Problem> {
+    not_oneself(&who, id)?;
+    let mut tx = store.write().await?;
+    let changed = manage::set_roles(&mut tx, who.actor(), id, &ticked(&form)).await?;
+    tx.commit().await?;
+    let done = if changed { "roles" } else { "same" };
+    Ok(Redirect::to(&format!("/people/{id}?done={done}")))
+}
+
+/// `POST /people/{id}/disable`
+///
+/// # Errors
+/// As [`set_roles`].
+pub async fn disable(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Redirect, Problem> {
+    not_oneself(&who, id)?;
+    let mut tx = store.write().await?;
+    manage::disable(&mut tx, who.actor(), clock.seconds(), id).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/people/{id}?done=off")))
+}
+
+/// `POST /people/{id}/enable`
+///
+/// # Errors
+/// 403 for one's own account, 404 without such an account.
+pub async fn enable(
+    State(store): State<Store>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Redirect, Problem> {
+    not_oneself(&who, id)?;
+    let mut tx = store.write().await?;
+    manage::enable(&mut tx, who.actor(), id).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/people/{id}?done=on")))
+}
+
+/// `POST /people/{id}/sessions/end`
+///
+/// # Errors
+/// 403 for one's own account, 404 without such an account.
+pub async fn end_sessions(
+    State(store): State<Store>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Redirect, Problem> {
+    not_oneself(&who, id)?;
+    let mut tx = store.write().await?;
+    manage::end_sessions(&mut tx, who.actor(), id).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/people/{id}?done=out")))
+}
+
+pub(super) fn link_page(
+    site: &Site,
+    clock: &Clock,
+    who: &SignedIn,
+    made: &Invitation,
+    title: &str,
+    purpose: &'static str,
+) -> LinkPage {
+    let until = Timestamp::from_second(made.until).unwrap_or_default();
+    let until = until.to_zoned_datetime(clock.zone().clone());
+    LinkPage {
+        frame: who
+            .visit
+            .frame(format!("{title} for {}", made.name))
+            .at(Place::People)
+            .returning_to("/people"),
+        name: made.name.clone(),
+        email: made.email.clone(),
+        link: site.link(&format!("/setup/{}", made.link.reveal())),
+        until: format!("{}, {}", format::night(until.date()), until.strftime("%H:%M")),
+        purpose,
+        back: format!("/people/{}", made.account),
+    }
+}
+
+fn not_yours_to_open() -> Problem {
+    Problem::not_yours("This account may do more than borrow, so its link is an administrator’s.")
+        .next("Ask an administrator to make the link.")
+        .way("People", "/people")
+}
+
+/// `POST /people/{id}/link`: an invitation once more, or a link for a new password.
+///
+/// # Errors
+/// 403 for an account that may do more than borrow unless the reader looks after accounts, 404
+/// without such an account or one that is switched off.
+pub async fn link(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    State(site): State<Site>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<LinkPage, Problem> {
+    not_oneself(&who, id)?;
+    let account = manage::account(&store, clock.seconds(), id).await?;
+    let account = account.filter(|account| !account.disabled).ok_or_else(no_such_person)?;
+    let mut tx = store.write().await?;
+    let standing = manage::standing(&mut tx, id).await?;
+    if standing.disabled {
+        return Err(no_such_person());
+    }
+    if !may_open(&who.account, &standing.roles) {
+        return Err(not_yours_to_open());
+    }
+    let link = Secret::random()?;
+    let again = !account.has_password;
+    let until = if again {
+        setup::invite(&mut tx, &clock, id, &link).await?
+    } else {
+        setup::reset(&mut tx, &clock, id, &link).await?
+    };
+    let deed = if again { "invitation made" } else { "password link made" };
+    invite::note_link(&mut tx, who.actor(), deed, id).await?;
+    tx.commit().await?;
+    let made = Invitation { account: id, name: account.name, email: account.email, link, until };
+    let title = if again { "Invitation" } else { "Link" };
+    let purpose = if again { "to choose a password" } else { "to choose a new password" };
+    Ok(link_page(&site, &clock, &who, &made, title, purpose))
+}
+
+/// `POST /people/members/{id}/invite`: an account and a link for somebody of the club's list.
+///
+/// # Errors
+/// 404 without such a member, 409 where they can't have an account.
+pub async fn invite_member(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    State(site): State<Site>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<LinkPage, Problem> {
+    let mut tx = store.write().await?;
+    let member = super::member(&mut tx, MemberId(id)).await?.ok_or_else(no_such_person)?;
+    let made = invite::invite_member(&mut tx, &clock, who.actor(), &member).await?;
+    tx.commit().await?;
+    Ok(link_page(&site, &clock, &who, &made, "Invitation", "to choose a password"))
+}
+
+/// `GET /people/invite`
+pub async fn invite_form(who: SignedIn) -> InvitePage {
+    invite_page(&who, &Roles::of([Role::Member]))
+}
+
+fn invite_page(who: &SignedIn, ticked: &Roles) -> InvitePage {
+    let manages = who.account.roles.may(Deed::ManageAccounts);
+    InvitePage {
+        frame: who.visit.frame("Invite somebody").at(Place::People).returning_to("/people/invite"),
+        name: Field::default(),
+        email: Field::default(),
+        roles: if manages { RoleBox::all(|role| ticked.include(role)) } else { Vec::new() },
+    }
+}
+
+/// `POST /people/invite`
+///
+/// # Errors
+/// 403 for roles that are not the reader's to give, or the database could not answer.
+pub async fn invite_somebody(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    State(site): State<Site>,
+    who: SignedIn,
+    Form(form): Form<HashMap<String, String>>,
+) -> Result<Response, Problem> {
+    let typed = |name: &str| form.get(name).map_or("", |text| text.trim());
+    let ticked = ticked(&form);
+    let manages = who.account.roles.may(Deed::ManageAccounts);
+    let mut roles = Roles::of([Role::Member]);
+    if manages {
+        roles = ticked.clone();
+    } else if ticked.iter().any(|role| role != Role::Member) {
+        return Err(not_yours_to_open());
+    }
+    let mut page = invite_page(&who, &ticked);
+    page.name = Field::of(typed("name"));
+    page.email = Field::of(typed("email"));
+    let email = Email::new(typed("email")).map_err(|why| page.email.refuse(why.to_string()));
+    let name = match typed("name") {
+        "" => Ok(None),
+        text => Name::new(text).map(Some).map_err(|why| page.name.refuse(why.to_string())),
+    };
+    let refused = |page: InvitePage| Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    let (Ok(email), Ok(name)) = (email, name) else { return refused(page) };
+    let mut tx = store.write().await?;
+    let name = name.as_ref().map(Name::as_str);
+    match invite::invite_newcomer(&mut tx, &clock, who.actor(), &email, name, &roles).await? {
+        Ok(made) => {
+            tx.commit().await?;
+            let page = link_page(&site, &clock, &who, &made, "Invitation", "to choose a password");
+            Ok(page.into_response())
+        }
+        Err(why) => {
+            page.email.refuse(why);
+            refused(page)
+        }
+    }
+}
