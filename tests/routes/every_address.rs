@@ -7,9 +7,10 @@ use borrowed_light::people::access::{Access, Scope};
 use borrowed_light::people::places::PLACES;
 use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::web::secret::Secret;
+use borrowed_light::web::site::Site;
 
 use crate::browser::Browser;
-use crate::client::{House, PASSWORD, request};
+use crate::client::{Answer, House, PASSWORD, request};
 
 /// Addresses that end what opens the others.
 const ENDINGS: [&str; 2] = ["/sign-out", "/account/tokens/{id}/revoke"];
@@ -45,6 +46,8 @@ async fn nobody_gets_anywhere_but_through_the_open_doors() {
             "POST /sign-in/link/{token}",
             "GET /setup/{token}",
             "POST /setup/{token}",
+            "GET /join",
+            "POST /join",
             "POST /scheme",
             "GET /problems/{kind}",
         ]
@@ -99,28 +102,78 @@ fn the_table_and_the_descriptions_of_the_api_agree() {
     assert!(text.contains("\"openapi\":\"3.1"));
 }
 
+fn is_protected(answer: &Answer, secure: bool, name: &str) {
+    let policy = answer.header("content-security-policy");
+    assert_eq!(
+        policy,
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; \
+         form-action 'self'; base-uri 'none'; object-src 'none'; frame-ancestors 'none'",
+        "{name}"
+    );
+    assert_eq!(answer.header("x-content-type-options"), "nosniff", "{name}");
+    assert_eq!(answer.header("referrer-policy"), "same-origin", "{name}");
+    assert_eq!(answer.header("x-frame-options"), "DENY", "{name}");
+    assert!(answer.header("permissions-policy").contains("camera=()"), "{name}");
+    assert_eq!(answer.header("cross-origin-opener-policy"), "same-origin", "{name}");
+    assert_eq!(answer.header("access-control-allow-origin"), "", "{name}");
+    assert_eq!(answer.header("x-request-id").len(), 16, "{name}");
+    assert!(!answer.header("cache-control").is_empty(), "{name}");
+    let strict = if secure { "max-age=63072000" } else { "" };
+    assert_eq!(answer.header("strict-transport-security"), strict, "{name}");
+}
+
 #[tokio::test]
-async fn every_answer_protects_its_reader_whatever_its_status() {
-    let house = House::new().await;
-    for (method, path) in [
-        (Method::GET, "/healthz"),
-        (Method::GET, "/nowhere"),
-        (Method::DELETE, "/healthz"),
-        (Method::GET, "/static/nothing.css"),
-        (Method::GET, "/api/v1/openapi.json"),
-        (Method::POST, "/healthz"),
-    ] {
-        let answer = house.send(request(method, path).body(Body::empty()).unwrap()).await;
-        let policy = answer.header("content-security-policy");
-        assert!(policy.starts_with("default-src 'none'; script-src 'self'"), "{path}");
-        assert!(!policy.contains("unsafe"), "{path}");
-        assert_eq!(answer.header("x-content-type-options"), "nosniff", "{path}");
-        assert_eq!(answer.header("referrer-policy"), "same-origin", "{path}");
-        assert_eq!(answer.header("x-frame-options"), "DENY", "{path}");
-        assert!(!answer.header("permissions-policy").is_empty(), "{path}");
-        assert_eq!(answer.header("cache-control"), "no-store", "{path}");
-        assert_eq!(answer.header("x-request-id").len(), 16, "{path}");
-        assert_eq!(answer.header("strict-transport-security"), "", "{path}: no TLS here");
+async fn every_answer_protects_its_reader_at_every_address_and_whatever_its_status() {
+    for secure in [false, true] {
+        let site = Site::new("Club");
+        let site = if secure { site.at("https://lend.example.org").unwrap() } else { site };
+        let house = House::at(site).await;
+        let id = house.account("ada@example.org", &Role::ALL).await;
+        let token = house.token(id, Scope::Write).await;
+        let mut browser = Browser::new(&house);
+        browser.sign_in("ada@example.org", PASSWORD).await;
+        let mut statuses = std::collections::BTreeSet::new();
+        for route in table() {
+            let path = filled(route.path);
+            let name = format!("{} {path}", route.method);
+            let bare = request(route.method.clone(), &path).body(Body::empty()).unwrap();
+            let mut answers = vec![house.send(bare).await];
+            let with_token = request(route.method.clone(), &path)
+                .header(header::AUTHORIZATION, format!("Bearer {}", token.reveal()));
+            answers.push(house.send(with_token.body(Body::empty()).unwrap()).await);
+            if !ENDINGS.contains(&route.path) {
+                answers.push(match route.method {
+                    Method::GET => browser.get(&path).await,
+                    _ => browser.post(&path, &[]).await,
+                });
+            }
+            for answer in answers {
+                statuses.insert(answer.status.as_u16());
+                is_protected(&answer, secure, &name);
+            }
+        }
+        for (method, path, length) in [
+            (Method::GET, "/nowhere", 0),
+            (Method::GET, "/api/v1/nowhere", 0),
+            (Method::DELETE, "/healthz", 0),
+            (Method::POST, "/sign-in", 100_000),
+        ] {
+            let asked = request(method, path)
+                .header("sec-fetch-site", "same-origin")
+                .header("content-type", "application/x-www-form-urlencoded")
+                .body(Body::from("x".repeat(length)));
+            let answer = house.send(asked.unwrap()).await;
+            statuses.insert(answer.status.as_u16());
+            is_protected(&answer, secure, path);
+        }
+        // A database that is gone: whatever asks it fails.
+        house.state.store.close().await;
+        let broken = browser.get("/sign-in").await;
+        statuses.insert(broken.status.as_u16());
+        is_protected(&broken, secure, "a fault of our own");
+        for status in [200, 303, 401, 403, 404, 405, 413, 500] {
+            assert!(statuses.contains(&status), "{status} was not met: {statuses:?}");
+        }
     }
 }
 
@@ -171,6 +224,7 @@ async fn a_form_from_another_site_is_refused_before_anybody_reads_it() {
 #[tokio::test]
 async fn every_role_gets_through_exactly_where_the_table_of_rights_says_so() {
     let house = House::new().await;
+    let mut cases = 0;
     for role in Role::ALL {
         let email = format!("{}@example.org", role.as_str());
         let id = house.account(&email, &[role]).await;
@@ -181,6 +235,7 @@ async fn every_role_gets_through_exactly_where_the_table_of_rights_says_so() {
         let (read, write) =
             (house.token(id, Scope::Read).await, house.token(id, Scope::Write).await);
         for route in table() {
+            cases += 1;
             let name = format!("{role:?} {} {}", route.method, route.path);
             let ask = async |token: &Secret| {
                 let asked = request(route.method.clone(), &filled(route.path))
@@ -213,4 +268,5 @@ async fn every_role_gets_through_exactly_where_the_table_of_rights_says_so() {
             }
         }
     }
+    println!("{cases} cases of address and role agree with the table of rights");
 }

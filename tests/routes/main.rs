@@ -6,6 +6,8 @@
     reason = "what a test cannot unwrap has failed it"
 )]
 
+mod attacks;
+mod audit;
 #[path = "../shelves/bodies.rs"]
 mod bodies;
 mod browser;
@@ -26,6 +28,7 @@ mod my_eyes;
 mod my_gear;
 mod my_kits;
 mod my_tokens;
+mod people;
 mod post_desk;
 mod serving;
 mod setup;

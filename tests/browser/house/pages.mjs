@@ -43,6 +43,16 @@ export const pages = [
   { name: "used-link", address: "/sign-in/link/{token}", who: null, path: "/sign-in/link/none", status: 404 },
   // Without half a sign-in it leads to the door; the page itself is among the samples.
   { name: "code-too-late", address: "/sign-in/code", who: null },
+  { name: "people", address: "/people", who: "admin" },
+  { name: "people-quartermaster", address: "/people", who: "quartermaster" },
+  { name: "person", address: "/people/{id}", who: "admin", open: firstPerson },
+  { name: "person-member", address: "/people/members/{id}", who: "admin", open: firstWithoutAccount },
+  { name: "invite", address: "/people/invite", who: "admin" },
+  { name: "invited-link", address: "/people/members/{id}/invite", who: "quartermaster", open: inviteFirst },
+  { name: "club-list", address: "/people/import", who: "admin" },
+  { name: "joining", address: "/people/joining", who: "admin" },
+  { name: "join-shut", address: "/join", who: null, path: "/join", status: 404 },
+  { name: "audit", address: "/audit", who: "admin" },
 ];
 
 /** Addresses that answer a GET with something else than a page. */
@@ -132,6 +142,27 @@ export async function makeAToken(page, base) {
   await page.goto(base + "/account/tokens");
   await page.getByLabel("Name", { exact: true }).fill("weather station");
   await submit(page, "Make the token");
+}
+
+export async function firstPerson(page, base) {
+  await page.goto(base + "/people?q=example.org&show=staff");
+  await Promise.all([
+    page.waitForURL(/\/people\/\d+/),
+    page.locator("main a.row-link").first().click(),
+  ]);
+}
+
+export async function firstWithoutAccount(page, base) {
+  await page.goto(base + "/people?show=without");
+  await Promise.all([
+    page.waitForURL(/\/people\/members\/\d+/),
+    page.locator("main a.row-link").first().click(),
+  ]);
+}
+
+export async function inviteFirst(page, base) {
+  await firstWithoutAccount(page, base);
+  await submit(page, "Make an invitation link");
 }
 
 /** Presses a button that sends a form, and waits for the page that answers. */
