@@ -25,7 +25,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{audit, choosing, lending, observing, people, post, profile, web};
+use crate::{audit, choosing, lending, observing, people, post, profile, shelf, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -168,6 +168,22 @@ pub fn table() -> Vec<Route> {
         api(GET,  "/api/v1/loans/{id}",        Api(Deed::Borrow, Scope::Read), routes!(lending::loan_api::one)),
         api(POST, "/api/v1/loans/{id}/return", Api(Deed::RunDesk, Scope::Write), routes!(lending::loan_api::bring_back)),
         api(POST, "/api/v1/loans/{id}/extend", Api(Deed::Borrow, Scope::Write), routes!(lending::loan_api::extend)),
+        api(GET,  "/api/v1/telescopes", Api(Deed::Look, Scope::Read), routes!(shelf::api::telescopes)),
+        api(POST, "/api/v1/telescopes", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_telescope)),
+        api(GET,  "/api/v1/telescopes/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::telescope)),
+        api(PUT,  "/api/v1/telescopes/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_telescope)),
+        api(GET,  "/api/v1/eyepieces", Api(Deed::Look, Scope::Read), routes!(shelf::api::eyepieces)),
+        api(POST, "/api/v1/eyepieces", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_eyepiece)),
+        api(GET,  "/api/v1/eyepieces/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::eyepiece)),
+        api(PUT,  "/api/v1/eyepieces/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_eyepiece)),
+        api(GET,  "/api/v1/barlows", Api(Deed::Look, Scope::Read), routes!(shelf::api::barlows)),
+        api(POST, "/api/v1/barlows", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_barlow)),
+        api(GET,  "/api/v1/barlows/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::barlow)),
+        api(PUT,  "/api/v1/barlows/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_barlow)),
+        api(GET,  "/api/v1/filters", Api(Deed::Look, Scope::Read), routes!(shelf::api::filters)),
+        api(POST, "/api/v1/filters", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_filter)),
+        api(GET,  "/api/v1/filters/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::filter)),
+        api(PUT,  "/api/v1/filters/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_filter)),
     ]
 }
 

@@ -61,6 +61,8 @@ const TABLES: &[(&str, &str)] = &[
     ("eyepiece", "shelf"),
     ("barlow", "shelf"),
     ("filter", "shelf"),
+    ("item_text", "shelf"),
+    ("item_change", "shelf"),
     ("member", "people"),
     ("member_eye", "people"),
     ("guardian", "people"),

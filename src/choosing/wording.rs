@@ -9,7 +9,7 @@ use crate::kit::{Rule, Standing, SunFilter, Verdict};
 use crate::lending::Nights;
 use crate::lending::cautions::{self, Topic};
 use crate::optics::{self, Eyepiece};
-use crate::shelf::TelescopeRecord;
+use crate::shelf::{TelescopeRecord, Wordy};
 use crate::web::format;
 use crate::web::mark::Reason;
 
@@ -82,38 +82,13 @@ pub(super) fn reasons(view: &KitView, subject: Subject<'_>, telling: Telling) ->
 /// A telescope in plain words.
 #[must_use]
 pub fn summary(item: &TelescopeRecord) -> String {
-    let optics = &item.figures.optics;
-    let layout = match optics.layout() {
-        optics::Layout::Refractor => "refractor",
-        optics::Layout::Newtonian => "reflector",
-        optics::Layout::SchmidtCassegrain => "Schmidt-Cassegrain",
-        optics::Layout::MaksutovCassegrain => "Maksutov-Cassegrain",
-        optics::Layout::Other | optics::Layout::Unknown => "telescope",
-    };
-    let mount = item.figures.mount.map_or("", |mount| match mount {
-        crate::shelf::Mount::Dobsonian => " on a rocker",
-        crate::shelf::Mount::Tabletop => " for a table",
-        crate::shelf::Mount::Altazimuth => " on a simple mount",
-        crate::shelf::Mount::Equatorial => " on an equatorial mount",
-    });
-    format!(
-        "{:.0} mm {layout}{mount}, {}",
-        optics.aperture().mm(),
-        format::focal_ratio(optics.focal_ratio().number())
-    )
+    item.figures.summary()
 }
 
 /// An eyepiece's figures in a few words.
 #[must_use]
 pub fn eyepiece_in_words(eyepiece: &Eyepiece) -> String {
-    let mut words = vec![format::millimetres(eyepiece.focal_length().mm())];
-    if let Some(field) = eyepiece.apparent_field() {
-        words.push(format!("{:.0}° field", field.deg()));
-    }
-    if let Some(relief) = eyepiece.relief() {
-        words.push(format!("{} eye relief", format::millimetres(relief.mm())));
-    }
-    words.join(", ")
+    eyepiece.summary()
 }
 
 /// The cautions that go with a telescope.

@@ -12,7 +12,7 @@ use crate::lending::{self, LendingError};
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::{self, PeopleError};
 use crate::sheet::{NotTaken, Taken};
-use crate::shelf::{self, FilterFigures, ShelfError, Tabular, TelescopeFigures, named};
+use crate::shelf::{self, FilterFigures, Hand, ShelfError, Tabular, TelescopeFigures, named};
 use crate::store::{Store, StoreError, WriteTx};
 
 named! {
@@ -113,11 +113,12 @@ pub async fn import_into(
 ) -> Result<Taken, NotTaken<ExchangeError>> {
     let failed = |error: sqlx::Error| NotTaken::Failed(error.into());
     sqlx::query("SAVEPOINT import").execute(&mut **tx).await.map_err(failed)?;
+    let hand = Hand::of_nobody(now.as_second());
     let taken = match table {
-        Table::Telescopes => take_items_in::<TelescopeFigures>(tx, bytes).await,
-        Table::Eyepieces => take_items_in::<Eyepiece>(tx, bytes).await,
-        Table::Barlows => take_items_in::<Barlow>(tx, bytes).await,
-        Table::Filters => take_items_in::<FilterFigures>(tx, bytes).await,
+        Table::Telescopes => take_items_in::<TelescopeFigures>(tx, hand, bytes).await,
+        Table::Eyepieces => take_items_in::<Eyepiece>(tx, hand, bytes).await,
+        Table::Barlows => take_items_in::<Barlow>(tx, hand, bytes).await,
+        Table::Filters => take_items_in::<FilterFigures>(tx, hand, bytes).await,
         Table::Members => take_members_in(tx, bytes).await,
         Table::Reservations => take_reservations_in(tx, bytes, now).await,
     };
@@ -137,10 +138,11 @@ fn widen<E: Into<ExchangeError>>(error: NotTaken<E>) -> NotTaken<ExchangeError> 
 
 async fn take_items_in<T: Tabular>(
     tx: &mut WriteTx,
+    hand: Hand,
     bytes: &[u8],
 ) -> Result<Taken, NotTaken<ExchangeError>> {
     let rows = shelf::read_table::<T>(bytes)?;
-    shelf::take_in(tx, &rows).await.map_err(widen)
+    shelf::take_in(tx, hand, &rows).await.map_err(widen)
 }
 
 async fn take_members_in(tx: &mut WriteTx, bytes: &[u8]) -> Result<Taken, NotTaken<ExchangeError>> {

@@ -36,7 +36,7 @@ async fn add_barlow(tx: &mut WriteTx, tag: &str, state: ItemState) -> ItemId {
         notes: Notes::default(),
     };
     let figures = crate::optics::Barlow::new(crate::optics::BarlowFactor::new(2.0).unwrap());
-    shelf::add(tx, &Draft { facts, figures }).await.unwrap()
+    shelf::add(tx, shelf::Hand::of_nobody(0), &Draft { facts, figures }).await.unwrap()
 }
 
 async fn add_member(tx: &mut WriteTx, number: &str, state: MemberState) -> MemberId {

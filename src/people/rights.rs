@@ -86,11 +86,13 @@ pub enum Deed {
     ManageAccounts,
     /// Read the audit log.
     ReadAudit,
+    /// Add to the shelf and change what is on it.
+    KeepShelf,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 12] = [
+    pub const ALL: [Deed; 13] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -103,6 +105,7 @@ impl Deed {
         Deed::Invite,
         Deed::ManageAccounts,
         Deed::ReadAudit,
+        Deed::KeepShelf,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -114,7 +117,7 @@ impl Deed {
                 &[Member, Quartermaster, Outreach, Admin]
             }
             // What choosing needs of somebody's eyes is for quartermasters alone.
-            Self::AskForMember | Self::SeeNeeds | Self::RunDesk => &[Quartermaster],
+            Self::AskForMember | Self::SeeNeeds | Self::RunDesk | Self::KeepShelf => &[Quartermaster],
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
             Self::KeepPost | Self::Invite => &[Quartermaster, Admin],
             Self::ManageAccounts | Self::ReadAudit => &[Admin],

@@ -125,6 +125,23 @@ impl Sheet {
     }
 }
 
+/// Reads one row that comes from elsewhere than a file: a form, a program. `header` names the cells.
+///
+/// # Errors
+/// Every bad cell.
+pub fn read_one<T>(
+    header: &[&'static str],
+    cells: Vec<String>,
+    read: impl FnOnce(&mut Cells<'_>) -> Option<T>,
+) -> Result<T, Refused> {
+    let mut faults = Faults::default();
+    let row = RawRow { line: 1, cells };
+    let value = read(&mut Cells { header, row: &row, faults: &mut faults });
+    faults.into_result()?;
+    // A reader that gives nothing has said why; this sentence stands for one that did not.
+    value.ok_or_else(|| Refused::whole("It can't be read: please look at it again."))
+}
+
 /// Tells lines from byte offsets; the table reader's own count begins a row at the blank lines
 /// before it.
 struct LineCounter<'a> {

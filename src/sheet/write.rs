@@ -56,8 +56,16 @@ impl Cell<'_> {
 
     fn written(self) -> String {
         match self {
-            Self::Empty => String::new(),
             Self::Text(text) => with_guard(text),
+            other => other.plain(),
+        }
+    }
+
+    /// The cell as a person would type it, without the guard against formulas.
+    pub fn plain(self) -> String {
+        match self {
+            Self::Empty => String::new(),
+            Self::Text(text) => text.to_owned(),
             Self::Number(number) => number.to_string(),
             Self::Whole(number) => number.to_string(),
             Self::Date(date) => date.to_string(),

@@ -65,6 +65,38 @@ named! {
     }
 }
 
+impl Kind {
+    /// The kind in a sentence, without its article.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Telescope => "telescope",
+            Self::Eyepiece => "eyepiece",
+            Self::Barlow => "Barlow",
+            Self::Filter => "filter",
+        }
+    }
+
+    /// Several of the kind, as a heading.
+    pub const fn plural(self) -> &'static str {
+        match self {
+            Self::Telescope => "Telescopes",
+            Self::Eyepiece => "Eyepieces",
+            Self::Barlow => "Barlows",
+            Self::Filter => "Filters",
+        }
+    }
+
+    /// The letter with which new tags of this kind begin.
+    pub const fn letter(self) -> char {
+        match self {
+            Self::Telescope => 'T',
+            Self::Eyepiece => 'E',
+            Self::Barlow => 'B',
+            Self::Filter => 'F',
+        }
+    }
+}
+
 named! {
     /// Whether an item can be lent, and if not, why.
     ItemState {

@@ -22,6 +22,9 @@ pub enum ShelfError {
     /// A stored row makes no sense.
     #[error(transparent)]
     Unreadable(#[from] Unreadable),
+    /// The calendar could not say what is free.
+    #[error("the calendar could not answer: {0}")]
+    Calendar(String),
     /// Another item bears this tag.
     #[error("Another item bears the tag {0}: choose a tag that is free.")]
     TagTaken(AssetTag),
@@ -36,10 +39,10 @@ pub enum ShelfError {
     UnknownTelescope(AssetTag),
 }
 
-/// Gives each kind its four ways of being read. The statements differ in their tails only.
+/// Gives each kind its five ways of being read. The statements differ in their tails only.
 macro_rules! kind_reader {
     ($row:ident, $record:ident, $select:literal,
-     $many:ident, $one:ident, $in_service:ident, $rows:ident) => {
+     $many:ident, $one:ident, $in_service:ident, $these:ident, $rows:ident) => {
         #[doc = concat!("All ", stringify!($many), " of the club, by tag, whatever their state.")]
         ///
         /// # Errors
@@ -77,6 +80,25 @@ macro_rules! kind_reader {
             Ok(row.map($record::try_from).transpose()?)
         }
 
+        #[doc = concat!("Those ", stringify!($many), " among these items, by tag.")]
+        ///
+        /// # Errors
+        /// The database could not answer, or a row makes no sense.
+        pub async fn $these(
+            conn: &mut SqliteConnection,
+            items: &[ItemId],
+        ) -> Result<Vec<$record>, ShelfError> {
+            let ids = id_list(items);
+            let rows = sqlx::query_as!(
+                $row,
+                $select + "WHERE i.id IN (SELECT value FROM json_each(?)) ORDER BY i.asset_tag",
+                ids
+            )
+            .fetch_all(conn)
+            .await?;
+            Ok(rows.into_iter().map($record::try_from).collect::<Result<_, _>>()?)
+        }
+
         pub(super) async fn $rows(conn: &mut SqliteConnection) -> sqlx::Result<Vec<$row>> {
             sqlx::query_as!($row, $select + "ORDER BY i.asset_tag").fetch_all(conn).await
         }
@@ -90,7 +112,7 @@ kind_reader! {
             t.focuser_barrel_mm, t.focuser_travel_mm, t.balance_limit_g, t.mount, t.tracking,
             t.heaviest_part_mass_g, t.eyepiece_height_min_mm, t.eyepiece_height_max_mm, t.helpers
      FROM telescope t JOIN item i ON i.id = t.item_id ",
-    telescopes, telescope, telescopes_in_service, telescope_rows
+    telescopes, telescope, telescopes_in_service, these_telescopes, telescope_rows
 }
 
 kind_reader! {
@@ -99,7 +121,7 @@ kind_reader! {
             e.focal_length_mm, e.apparent_field_deg, e.field_stop_mm, e.eye_relief_mm,
             e.usable_eye_relief_mm, e.barrel_mm, e.optical_class
      FROM eyepiece e JOIN item i ON i.id = e.item_id ",
-    eyepieces, eyepiece, eyepieces_in_service, eyepiece_rows
+    eyepieces, eyepiece, eyepieces_in_service, these_eyepieces, eyepiece_rows
 }
 
 kind_reader! {
@@ -107,7 +129,7 @@ kind_reader! {
     "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
             b.factor, b.barrel_mm, b.kind
      FROM barlow b JOIN item i ON i.id = b.item_id ",
-    barlows, barlow, barlows_in_service, barlow_rows
+    barlows, barlow, barlows_in_service, these_barlows, barlow_rows
 }
 
 kind_reader! {
@@ -118,7 +140,7 @@ kind_reader! {
             f.damaged
      FROM filter f JOIN item i ON i.id = f.item_id
      LEFT JOIN item telescope ON telescope.id = f.fits_telescope_id ",
-    filters, filter, filters_in_service, filter_rows
+    filters, filter, filters_in_service, these_filters, filter_rows
 }
 
 /// Everything the club has, whatever its state.
@@ -162,12 +184,12 @@ pub struct ItemName {
     pub state: ItemState,
 }
 
-struct NameRow {
-    id: i64,
-    kind: String,
-    asset_tag: String,
-    name: String,
-    state: String,
+pub(super) struct NameRow {
+    pub id: i64,
+    pub kind: String,
+    pub asset_tag: String,
+    pub name: String,
+    pub state: String,
 }
 
 impl TryFrom<NameRow> for ItemName {

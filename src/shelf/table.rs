@@ -9,8 +9,10 @@ use std::io::Write;
 
 use sqlx::SqliteConnection;
 
-use super::item::{AcquiredYear, AssetTag, Draft, Facts, ItemState, Kind, Record};
+use super::history::Hand;
+use super::item::{AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
 use super::store::{ItemName, ShelfError, all_names};
+use super::words::Wordy;
 use super::write::{Figures, add, replace};
 use crate::sheet::{
     Cell, Cells, Columns, Faults, Lined, Name, NotTaken, Notes, Refused, Sheet, SheetWriter, Taken,
@@ -18,7 +20,7 @@ use crate::sheet::{
 use crate::store::WriteTx;
 
 /// The figures of one kind as cells of a table.
-pub trait Tabular: Figures + Sized {
+pub trait Tabular: Figures + Wordy + Sized {
     /// All columns of the table, in the order in which they are written.
     const COLUMNS: &'static [&'static str];
 
@@ -37,6 +39,32 @@ pub trait Tabular: Figures + Sized {
     fn all(
         conn: &mut SqliteConnection,
     ) -> impl Future<Output = Result<Vec<Record<Self>>, ShelfError>> + Send;
+
+    /// Those of these items that are of this kind, by tag.
+    fn these(
+        conn: &mut SqliteConnection,
+        items: &[ItemId],
+    ) -> impl Future<Output = Result<Vec<Record<Self>>, ShelfError>> + Send;
+}
+
+/// One row's draft; bad cells are noted and give none.
+pub(super) fn read_draft<T: Tabular>(cells: &mut Cells<'_>) -> Option<Draft<T>> {
+    let facts = read_facts(cells);
+    let figures = T::read(cells);
+    Some(Draft { facts: facts?, figures: figures? })
+}
+
+/// Everything that is known of an item, column by column.
+pub(super) fn cells_of<'a, T: Tabular>(
+    facts: &'a Facts,
+    figures: &'a T,
+) -> Vec<(&'static str, Cell<'a>)> {
+    let year = facts.acquired.map(|year| i64::from(year.year()));
+    let before = [Cell::Text(facts.tag.as_str()), Cell::Text(facts.name.as_str())];
+    let after =
+        [Cell::from(year), Cell::Text(facts.state.as_str()), Cell::Text(facts.notes.as_str())];
+    let cells = before.into_iter().chain(figures.cells()).chain(after);
+    T::COLUMNS.iter().copied().zip(cells).collect()
 }
 
 fn read_facts(cells: &mut Cells<'_>) -> Option<Facts> {
@@ -54,11 +82,7 @@ fn read_facts(cells: &mut Cells<'_>) -> Option<Facts> {
 /// # Errors
 /// [`Refused`] with every bad cell of the file.
 pub fn read_table<T: Tabular>(bytes: &[u8]) -> Result<Vec<Lined<Draft<T>>>, Refused> {
-    Sheet::take_apart(bytes, Columns::all(T::COLUMNS))?.rows(|cells| {
-        let facts = read_facts(cells);
-        let figures = T::read(cells);
-        Some(Draft { facts: facts?, figures: figures? })
-    })
+    Sheet::take_apart(bytes, Columns::all(T::COLUMNS))?.rows(read_draft)
 }
 
 /// Writes a table of one kind.
@@ -68,11 +92,7 @@ pub fn read_table<T: Tabular>(bytes: &[u8]) -> Result<Vec<Lined<Draft<T>>>, Refu
 pub fn write_table<T: Tabular>(output: impl Write, items: &[Record<T>]) -> std::io::Result<()> {
     let mut sheet = SheetWriter::new(output, T::COLUMNS.iter().copied())?;
     for Record { facts, figures, .. } in items {
-        let year = facts.acquired.map(|year| i64::from(year.year()));
-        let before = [Cell::Text(facts.tag.as_str()), Cell::Text(facts.name.as_str())];
-        let after =
-            [Cell::from(year), Cell::Text(facts.state.as_str()), Cell::Text(facts.notes.as_str())];
-        sheet.row(before.into_iter().chain(figures.cells()).chain(after))?;
+        sheet.row(cells_of(facts, figures).into_iter().map(|(_, cell)| cell))?;
     }
     sheet.finish()
 }
@@ -85,6 +105,7 @@ pub fn write_table<T: Tabular>(output: impl Write, items: &[Record<T>]) -> std::
 /// [`NotTaken::Failed`] when the database refused; then drop the transaction.
 pub async fn take_in<T: Tabular>(
     tx: &mut WriteTx,
+    hand: Hand,
     rows: &[Lined<Draft<T>>],
 ) -> Result<Taken, NotTaken<ShelfError>> {
     let names = all_names(tx).await.map_err(NotTaken::Failed)?;
@@ -96,12 +117,14 @@ pub async fn take_in<T: Tabular>(
     for Lined { value: draft, .. } in rows {
         match there.get(&draft.facts.tag) {
             None => {
-                add(tx, draft).await.map_err(NotTaken::Failed)?;
+                add(tx, hand, draft).await.map_err(NotTaken::Failed)?;
                 taken.added += 1;
             }
             Some(record) if is_the_same(record, draft) => taken.unchanged += 1,
             Some(record) => {
-                replace(tx, record.id, record.version, draft).await.map_err(NotTaken::Failed)?;
+                replace(tx, hand, record.id, record.version, draft)
+                    .await
+                    .map_err(NotTaken::Failed)?;
                 taken.changed += 1;
             }
         }

@@ -2,7 +2,7 @@
 
 use sqlx::SqliteConnection;
 
-use super::item::{AssetTag, Record};
+use super::item::{AssetTag, ItemId, Record};
 use super::model::{
     FilterFigures, FilterKind, Heights, Helpers, Mount, TelescopeFigures, TubeDiameters,
 };
@@ -77,6 +77,13 @@ impl Tabular for TelescopeFigures {
 
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::telescopes(conn).await
+    }
+
+    async fn these(
+        conn: &mut SqliteConnection,
+        items: &[ItemId],
+    ) -> Result<Vec<Record<Self>>, ShelfError> {
+        store::these_telescopes(conn, items).await
     }
 }
 
@@ -171,6 +178,13 @@ impl Tabular for Eyepiece {
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::eyepieces(conn).await
     }
+
+    async fn these(
+        conn: &mut SqliteConnection,
+        items: &[ItemId],
+    ) -> Result<Vec<Record<Self>>, ShelfError> {
+        store::these_eyepieces(conn, items).await
+    }
 }
 
 impl Tabular for Barlow {
@@ -205,6 +219,13 @@ impl Tabular for Barlow {
 
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::barlows(conn).await
+    }
+
+    async fn these(
+        conn: &mut SqliteConnection,
+        items: &[ItemId],
+    ) -> Result<Vec<Record<Self>>, ShelfError> {
+        store::these_barlows(conn, items).await
     }
 }
 
@@ -264,5 +285,12 @@ impl Tabular for FilterFigures {
 
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::filters(conn).await
+    }
+
+    async fn these(
+        conn: &mut SqliteConnection,
+        items: &[ItemId],
+    ) -> Result<Vec<Record<Self>>, ShelfError> {
+        store::these_filters(conn, items).await
     }
 }

@@ -267,7 +267,7 @@ async fn the_database_refuses_facts_that_disagree() {
 async fn figures_hang_only_on_an_item_of_their_kind() {
     let house = House::open().await;
     let mut tx = house.write().await;
-    let id = add(&mut tx, &barlow("B-1")).await.unwrap();
+    let id = add(&mut tx, Hand::of_nobody(0), &barlow("B-1")).await.unwrap();
     let error = sqlx::query("INSERT INTO eyepiece (item_id, focal_length_mm) VALUES (?, 25)")
         .bind(id.0)
         .execute(&mut *tx)
@@ -281,16 +281,22 @@ async fn a_change_needs_the_version_it_is_based_on() {
     let house = House::open().await;
     let mut tx = house.write().await;
     let draft = barlow("B-1");
-    let id = add(&mut tx, &draft).await.unwrap();
-    let other = add(&mut tx, &barlow("B-2")).await.unwrap();
-    assert!(matches!(add(&mut tx, &barlow("b-1")).await, Err(ShelfError::TagTaken(_))));
+    let id = add(&mut tx, Hand::of_nobody(0), &draft).await.unwrap();
+    let other = add(&mut tx, Hand::of_nobody(0), &barlow("B-2")).await.unwrap();
+    assert!(matches!(
+        add(&mut tx, Hand::of_nobody(0), &barlow("b-1")).await,
+        Err(ShelfError::TagTaken(_))
+    ));
     let mut changed = draft.clone();
     changed.figures.factor = BarlowFactor::new(2.5).unwrap();
-    assert_eq!(replace(&mut tx, id, 1, &changed).await.unwrap(), 2);
-    assert!(matches!(replace(&mut tx, id, 1, &changed).await, Err(ShelfError::Stale)));
-    let missing = replace(&mut tx, ItemId(99), 1, &changed).await;
+    assert_eq!(replace(&mut tx, Hand::of_nobody(0), id, 1, &changed).await.unwrap(), 2);
+    assert!(matches!(
+        replace(&mut tx, Hand::of_nobody(0), id, 1, &changed).await,
+        Err(ShelfError::Stale)
+    ));
+    let missing = replace(&mut tx, Hand::of_nobody(0), ItemId(99), 1, &changed).await;
     assert!(matches!(missing, Err(ShelfError::NotThere)));
-    let taken = replace(&mut tx, other, 1, &changed).await;
+    let taken = replace(&mut tx, Hand::of_nobody(0), other, 1, &changed).await;
     assert!(matches!(taken, Err(ShelfError::TagTaken(_))));
     let stored = super::barlow(&mut tx, id).await.unwrap().unwrap();
     assert_eq!((stored.version, stored.figures), (2, changed.figures));

@@ -2,9 +2,12 @@
 
 use sqlx::SqliteConnection;
 
-use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind};
+use super::history::{self, Hand};
+use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
 use super::model::{FilterFigures, Mount, TelescopeFigures};
 use super::store::ShelfError;
+use super::table::Tabular;
+use super::words::Wordy;
 use crate::optics::{
     ApparentField, Barlow, BarlowKind, Barrel, EyeRelief, Eyepiece, FieldStop, Mass, Obstruction,
     OpticalClass, Tracking, Travel,
@@ -12,7 +15,7 @@ use crate::optics::{
 use crate::store::{Fault, WriteTx};
 
 /// The figures of one kind of item, and how they are stored.
-pub trait Figures: PartialEq + Send + Sync {
+pub trait Figures: Clone + PartialEq + Send + Sync {
     /// The kind they belong to.
     const KIND: Kind;
 
@@ -31,7 +34,11 @@ pub trait Figures: PartialEq + Send + Sync {
 ///
 /// # Errors
 /// [`ShelfError::TagTaken`], [`ShelfError::UnknownTelescope`], or the database refused.
-pub async fn add<T: Figures>(tx: &mut WriteTx, draft: &Draft<T>) -> Result<ItemId, ShelfError> {
+pub async fn add<T: Tabular>(
+    tx: &mut WriteTx,
+    hand: Hand,
+    draft: &Draft<T>,
+) -> Result<ItemId, ShelfError> {
     let Facts { tag, name, state, acquired, notes } = &draft.facts;
     let (kind, mass) = (T::KIND.as_str(), draft.figures.mass().map(Mass::g));
     let (tag_text, name, state, notes) =
@@ -53,6 +60,8 @@ pub async fn add<T: Figures>(tx: &mut WriteTx, draft: &Draft<T>) -> Result<ItemI
     .map_err(|error| tag_taken(error, tag))?;
     let id = ItemId(id);
     draft.figures.put(tx, id).await?;
+    file_words(tx, id, draft).await?;
+    history::note_added(tx, hand, id, tag_text).await?;
     Ok(id)
 }
 
@@ -63,12 +72,14 @@ pub async fn add<T: Figures>(tx: &mut WriteTx, draft: &Draft<T>) -> Result<ItemI
 /// [`ShelfError::Stale`] when it changed meanwhile, [`ShelfError::NotThere`] when there is no such
 /// item of this kind, [`ShelfError::TagTaken`], [`ShelfError::UnknownTelescope`], or the database
 /// refused.
-pub async fn replace<T: Figures>(
+pub async fn replace<T: Tabular>(
     tx: &mut WriteTx,
+    hand: Hand,
     id: ItemId,
     version: i64,
     draft: &Draft<T>,
 ) -> Result<i64, ShelfError> {
+    let before = T::these(tx, &[id]).await?.pop().ok_or(ShelfError::NotThere)?;
     let Facts { tag, name, state, acquired, notes } = &draft.facts;
     let (kind, mass) = (T::KIND.as_str(), draft.figures.mass().map(Mass::g));
     let (tag_text, name, state, notes) =
@@ -91,14 +102,13 @@ pub async fn replace<T: Figures>(
     .fetch_optional(&mut **tx)
     .await
     .map_err(|error| tag_taken(error, tag))?;
-    let Some(changed) = changed else {
-        let there =
-            sqlx::query_scalar!("SELECT id FROM item WHERE id = ? AND kind = ?", id.0, kind)
-                .fetch_optional(&mut **tx)
-                .await?;
-        return Err(if there.is_some() { ShelfError::Stale } else { ShelfError::NotThere });
-    };
+    // It was there a moment ago, and nobody else writes meanwhile.
+    let changed = changed.ok_or(ShelfError::Stale)?;
     draft.figures.put(tx, id).await?;
+    file_words(tx, id, draft).await?;
+    let Draft { facts, figures } = draft.clone();
+    let after = Record { id, version: changed, facts, figures };
+    history::note_changed(tx, hand, &before, &after).await?;
     Ok(changed)
 }
 
@@ -116,6 +126,31 @@ pub async fn put_state(tx: &mut WriteTx, id: ItemId, state: ItemState) -> Result
     .execute(&mut **tx)
     .await?;
     if changed.rows_affected() == 0 { Err(ShelfError::NotThere) } else { Ok(()) }
+}
+
+/// Files an item under every word it may be looked for.
+async fn file_words<T: Wordy>(
+    tx: &mut WriteTx,
+    id: ItemId,
+    draft: &Draft<T>,
+) -> Result<(), ShelfError> {
+    let Facts { tag, name, state, acquired: _, notes } = &draft.facts;
+    let (tag, name, notes) = (tag.as_str(), name.as_str(), notes.as_str());
+    let mut words = vec![draft.figures.summary(), state.as_str().replace('_', " ")];
+    words.extend(draft.figures.more_words());
+    let words = words.join(" ");
+    sqlx::query!("DELETE FROM item_text WHERE rowid = ?", id.0).execute(&mut **tx).await?;
+    sqlx::query!(
+        "INSERT INTO item_text (rowid, tag, name, words, notes, place) VALUES (?, ?, ?, ?, ?, '')",
+        id.0,
+        tag,
+        name,
+        words,
+        notes
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
 }
 
 fn tag_taken(error: sqlx::Error, tag: &AssetTag) -> ShelfError {

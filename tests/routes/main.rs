@@ -32,6 +32,7 @@ mod people;
 mod post_desk;
 mod serving;
 mod setup;
+mod shelf_api;
 #[path = "../shelves/mod.rs"]
 mod shelves;
 mod sky_api;
