@@ -18,6 +18,7 @@ use super::model::{FilterFigures, TelescopeFigures};
 use super::store::ShelfError;
 use super::table::Tabular;
 use super::{fields, write};
+use crate::audit::{Actor, Subject, note};
 use crate::lending::Nights;
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::ApiCaller;
@@ -116,7 +117,7 @@ fn told<T: Tabular>(status: StatusCode, record: &Record<T>) -> Response {
 
 async fn add<T: Tabular>(
     store: &Store,
-    hand: Hand,
+    (hand, who): (Hand, &Actor),
     mut sent: Map<String, Value>,
     list: &str,
 ) -> Result<Response, Problem> {
@@ -127,6 +128,7 @@ async fn add<T: Tabular>(
     }
     let draft = fields::read::<T>(sent, None).map_err(Problem::out_of_range)?;
     let id = write::add(&mut tx, hand, &draft).await.map_err(refused)?;
+    note(&mut tx, who, "item added", Subject::of("item", id.0), draft.facts.tag.as_str()).await?;
     tx.commit().await?;
     let record = one::<T>(store, id.0).await?;
     let mut response = told(StatusCode::CREATED, &record);
@@ -138,7 +140,7 @@ async fn add<T: Tabular>(
 
 async fn replace<T: Tabular>(
     store: &Store,
-    hand: Hand,
+    (hand, who): (Hand, &Actor),
     id: i64,
     headers: &HeaderMap,
     mut sent: Map<String, Value>,
@@ -152,6 +154,7 @@ async fn replace<T: Tabular>(
     let draft =
         fields::read::<T>(sent, Some((id, there.version))).map_err(Problem::out_of_range)?;
     write::replace(&mut tx, hand, there.id, there.version, &draft).await.map_err(refused)?;
+    note(&mut tx, who, "item changed", Subject::of("item", id), draft.facts.tag.as_str()).await?;
     tx.commit().await?;
     Ok(told(StatusCode::OK, &one::<T>(store, id).await?))
 }
@@ -277,7 +280,7 @@ macro_rules! addresses {
             Json(sent): Json<Map<String, Value>>,
         ) -> Result<Response, Problem> {
             let hand = Hand::of(caller.account.id, clock.seconds());
-            add::<$figures>(&store, hand, sent, $list).await
+            add::<$figures>(&store, (hand, caller.actor()), sent, $list).await
         }
 
         #[doc = concat!("Replaces ", $a, " as it was read: fields that are left out are not known any more. Lend it no more by the state `retired`. For the quartermaster.")]
@@ -317,7 +320,7 @@ macro_rules! addresses {
             Json(sent): Json<Map<String, Value>>,
         ) -> Result<Response, Problem> {
             let hand = Hand::of(caller.account.id, clock.seconds());
-            replace::<$figures>(&store, hand, id, &headers, sent).await
+            replace::<$figures>(&store, (hand, caller.actor()), id, &headers, sent).await
         }
     };
 }

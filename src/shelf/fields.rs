@@ -49,7 +49,7 @@ pub(super) fn read<T: Tabular>(
     let mut faults = Vec::new();
     if let Some((id, version)) = known {
         for (field, number) in [("id", id), ("version", version)] {
-            if sent.remove(field).is_some_and(|value| value != Value::from(number)) {
+            if sent.remove(field).is_some_and(|value| value != number) {
                 let says = format!("This is {number} here: leave it as it is, or leave it out.");
                 faults.push(Fault::at(format!("/{field}"), says));
             }
