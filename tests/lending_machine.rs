@@ -1,6 +1,7 @@
 //! Random sequences of everything that can happen to reservations, by everybody, against a simple
 //! model of a calendar, a book of who has what and a table of allowed steps.
 #![allow(clippy::unwrap_used, reason = "what a test cannot unwrap has failed it")]
+#![allow(clippy::cast_possible_wrap, clippy::nonminimal_bool)] // reads as the rules are told
 
 use std::collections::{BTreeMap, BTreeSet};
 

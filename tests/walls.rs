@@ -55,7 +55,6 @@ const IMPURE_STD: [&str; 7] =
 
 /// Each table and the room whose SQL may name it.
 const TABLES: &[(&str, &str)] = &[
-const TABLES: [(&str, &str); 30] = [
     ("club", "club"),
     ("item", "shelf"),
     ("telescope", "shelf"),

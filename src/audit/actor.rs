@@ -2,6 +2,8 @@
 
 use std::net::IpAddr;
 
+use jiff::Timestamp;
+
 use crate::web::clock::Clock;
 
 /// How somebody comes in.
@@ -85,6 +87,12 @@ impl Actor {
     #[must_use]
     pub fn command(clock: &Clock) -> Self {
         Self { at: clock.seconds(), account: None, means: Means::Command, address: None }
+    }
+
+    /// The same at a known instant.
+    #[must_use]
+    pub fn command_at(now: Timestamp) -> Self {
+        Self { at: now.as_second(), account: None, means: Means::Command, address: None }
     }
 
     /// The service itself, as in its daily chores.

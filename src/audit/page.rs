@@ -68,11 +68,11 @@ pub(crate) mod samples {
     use super::*;
     use crate::gallery::{Sample, signed_in};
     use crate::people::rights::Role;
-    use crate::web::frame::Scheme;
+    use crate::web::frame::{Place, Scheme};
 
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         let page = |entries: Vec<EntryRow>| AuditPage {
-            frame: signed_in("Audit log", scheme, "Ada Quill", &[Role::Admin]),
+            frame: signed_in("Audit log", scheme, "Ada Quill", &[Role::Admin]).at(Place::People),
             person: Field::default(),
             deed: String::new(),
             deeds: vec![Choice::new("role given", "Role given")],

@@ -19,6 +19,7 @@ use crate::web::body::Query;
 use crate::web::clock::Clock;
 use crate::web::field::{Choice, Field};
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::query::pairs;
 
@@ -46,7 +47,7 @@ pub async fn log(
 ) -> Result<Response, Problem> {
     let deeds = read::deeds(&store).await?;
     let mut page = AuditPage {
-        frame: who.visit.frame("Audit log"),
+        frame: who.visit.frame("Audit log").at(Place::People),
         person: Field::of(&asked.person),
         deed: asked.deed.clone(),
         deeds: deeds.iter().map(|deed| Choice::new(deed, format::sentence_case(deed))).collect(),
@@ -95,13 +96,13 @@ fn understand(asked: &Asked, clock: &Clock, page: &mut AuditPage) -> Option<Soug
             continue;
         }
         let day = text.parse::<Date>().ok();
-        match day.and_then(|day| midnight(day.checked_add(first_after.days()).ok()?, clock)) {
-            Some(instant) => *bound = Some(instant),
-            None => {
-                field.refuse("Write the day like 2026-06-05.");
-                fine = false;
-            }
+        let instant =
+            day.and_then(|day| midnight(day.checked_add(first_after.days()).ok()?, clock));
+        if instant.is_none() {
+            field.refuse("Write the day like 2026-06-05.");
+            fine = false;
         }
+        *bound = instant.or(*bound);
     }
     // Somebody who changes the address by hand gets the first page.
     sought.before = asked

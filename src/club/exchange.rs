@@ -8,6 +8,7 @@
 use jiff::Timestamp;
 use sqlx::SqliteConnection;
 
+use crate::audit::{Actor, Subject, note};
 use crate::lending::{self, LendingError};
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::{self, PeopleError};
@@ -77,7 +78,8 @@ impl From<sqlx::Error> for ExchangeError {
     }
 }
 
-/// Takes a file in, in a transaction of its own: all of it or nothing.
+/// Takes a file in from the command line, in a transaction of its own: all of it or nothing. The
+/// audit log says so.
 ///
 /// # Errors
 /// [`NotTaken::Refused`] names every bad cell; [`NotTaken::Failed`] says that the database could
@@ -93,7 +95,12 @@ pub async fn import(
     let mut tx = store.write().await.map_err(failed)?;
     let taken = import_into(&mut tx, table, bytes, now).await?;
     match mode {
-        Mode::Keep => tx.commit().await.map_err(failed)?,
+        Mode::Keep => {
+            let detail = format!("{}: {taken}", table.as_str());
+            let who = Actor::command_at(now);
+            note(&mut tx, &who, "table imported", Subject::NONE, &detail).await.map_err(failed)?;
+            tx.commit().await.map_err(failed)?;
+        }
         // Undone, so that a rehearsal meets every obstacle that the real thing would.
         Mode::DryRun => drop(tx),
     }

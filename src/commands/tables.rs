@@ -8,9 +8,11 @@ use clap::Args;
 use jiff::Timestamp;
 
 use super::running::{Failure, open_existing};
+use crate::audit::{Actor, Subject, note};
 use crate::club::check::faults;
 use crate::club::exchange::{ExchangeError, Eyes, Mode, Table, export, import};
 use crate::sheet::NotTaken;
+use crate::store::Store;
 
 /// The folder that a command works on.
 #[derive(Debug, Args)]
@@ -103,11 +105,24 @@ pub async fn run_export(options: ExportOptions) -> Result<ExitCode, Failure> {
     let store = open_existing(&options.data.data).await?;
     let eyes = if options.with_eyes { Eyes::Include } else { Eyes::LeaveOut };
     let outcome = export(&store, options.kind, eyes).await;
+    let noted = note_export(&store, options.kind, eyes).await;
     store.close().await;
     let bytes = outcome.map_err(failed)?;
+    // Nothing goes out that the audit log does not know of.
+    noted?;
     let written = std::io::stdout().lock().write_all(&bytes);
     written.map_err(|error| Failure::Failed(format!("the table can't be written: {error}")))?;
     Ok(ExitCode::SUCCESS)
+}
+
+async fn note_export(store: &Store, table: Table, eyes: Eyes) -> Result<(), Failure> {
+    let with = if eyes == Eyes::Include { ", with what is known of eyes" } else { "" };
+    let detail = format!("{}{with}", table.as_str());
+    let mut tx = store.write().await?;
+    let who = Actor::command_at(Timestamp::now());
+    note(&mut tx, &who, "table exported", Subject::NONE, &detail).await?;
+    tx.commit().await?;
+    Ok(())
 }
 
 /// Runs `check`: a line for each fault on standard output.

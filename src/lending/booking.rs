@@ -172,7 +172,7 @@ pub(super) async fn may_be_minor(
     member: MemberId,
     night: Night,
 ) -> Result<bool, LendingError> {
-    Ok(people::profile::standing(conn, member, night.evening()).await?.is_minor())
+    Ok(people::guardian::standing(conn, member, night.evening()).await?.is_minor())
 }
 
 /// The gate before the Sun, for whoever asks.

@@ -120,8 +120,8 @@ async fn page(
     let mut one = ReservationShown::of(&whole, tonight(clock)?);
     one.member = name_of(&mut conn, whole.member).await?;
     let first = whole.nights.first().evening();
-    let guardian = match people::profile::standing(&mut conn, whole.member, first).await? {
-        people::profile::Standing::Minor { guardian } => {
+    let guardian = match people::guardian::standing(&mut conn, whole.member, first).await? {
+        people::guardian::Standing::Minor { guardian, .. } => {
             Some(guardian.map(|guardian| guardian.name).unwrap_or_default())
         }
         _ => None,

@@ -199,7 +199,7 @@ pub async fn wholes(
     furnish(conn, rows).await
 }
 
-/// Everything that is not over and begins by `until`: what the desk is about.
+/// What the desk is about: everything that is out, waits for an answer or is for the night `until`.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
@@ -210,7 +210,8 @@ pub async fn going_on(
     let until = until.to_string();
     let rows = whole_query!(
         "WHERE whole.state IN ('requested', 'confirmed', 'ready', 'out')
-           AND (whole.first_night <= ? OR whole.state IN ('requested', 'out'))
+           AND ((whole.first_night <= ?1 AND whole.last_night >= ?1)
+                OR whole.state IN ('requested', 'out'))
          ORDER BY whole.first_night, whole.id LIMIT 500",
         until
     )

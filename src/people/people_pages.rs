@@ -1,6 +1,6 @@
 //! `/people`: the list, and each person.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -214,7 +214,7 @@ fn part(clock: &Clock, who: &SignedIn, account: AccountFacts) -> AccountPart {
     };
     if account.tokens > 0 {
         let tokens = format::count(count(account.tokens), "access token", "access tokens");
-        in_use.push_str(&format!(" Has {tokens}."));
+        in_use = format!("{in_use} Has {tokens}.");
     }
     AccountPart {
         may_open: may_open(&who.account, &account.roles),
@@ -240,7 +240,7 @@ fn not_oneself(who: &SignedIn, id: i64) -> Result<(), Problem> {
 }
 
 /// The ticked boxes of a form with one box for each role.
-fn ticked(form: &HashMap<String, String>) -> Roles {
+fn ticked(form: &BTreeMap<String, String>) -> Roles {
     Roles::of(Role::ALL.into_iter().filter(|role| form.contains_key(role.as_str())))
 }
 
@@ -252,7 +252,7 @@ pub async fn set_roles(
     State(store): State<Store>,
     who: SignedIn,
     Path(id): Path<i64>,
-    Form(form): Form<HashMap<String, String>>,
+    Form(form): Form<BTreeMap<String, String>>,
 ) -> Result<Redirect, Problem> {
     not_oneself(&who, id)?;
     let mut tx = store.write().await?;
@@ -423,7 +423,7 @@ pub async fn invite_somebody(
     State(clock): State<Clock>,
     State(site): State<Site>,
     who: SignedIn,
-    Form(form): Form<HashMap<String, String>>,
+    Form(form): Form<BTreeMap<String, String>>,
 ) -> Result<Response, Problem> {
     let typed = |name: &str| form.get(name).map_or("", |text| text.trim());
     let ticked = ticked(&form);

@@ -117,7 +117,9 @@ impl Deed {
                 &[Member, Quartermaster, Outreach, Admin]
             }
             // What choosing needs of somebody's eyes is for quartermasters alone.
-            Self::AskForMember | Self::SeeNeeds | Self::RunDesk | Self::KeepShelf => &[Quartermaster],
+            Self::AskForMember | Self::SeeNeeds | Self::RunDesk | Self::KeepShelf => {
+                &[Quartermaster]
+            }
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
             Self::KeepPost | Self::Invite => &[Quartermaster, Admin],
             Self::ManageAccounts | Self::ReadAudit => &[Admin],

@@ -8,7 +8,7 @@ use super::session::read_roles;
 use crate::store::{Store, StoreError};
 
 /// So many people stand on a page.
-pub const PER_PAGE: usize = 50;
+pub const PER_PAGE: usize = 25;
 /// So many accounts at most are meant by part of a name.
 const MOST_CALLED: i64 = 200;
 

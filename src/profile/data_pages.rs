@@ -114,9 +114,9 @@ pub async fn export(
     Ok(([(header::CACHE_CONTROL, "no-store")], Json(export::as_json(&tables, &clock))))
 }
 
-async fn review(store: &Store, clock: &Clock, who: &SignedIn) -> Result<ErasePage, Problem> {
+async fn review(store: &Store, who: &SignedIn) -> Result<ErasePage, Problem> {
     let mut conn = store.reader().acquire().await?;
-    let outlook = erasure::outlook(&mut conn, clock, &who.account).await?;
+    let outlook = erasure::outlook(&mut conn, &who.account).await?;
     Ok(ErasePage {
         frame: who
             .visit
@@ -137,12 +137,8 @@ async fn review(store: &Store, clock: &Clock, who: &SignedIn) -> Result<ErasePag
 ///
 /// # Errors
 /// The database could not be read.
-pub async fn erase_form(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    who: SignedIn,
-) -> Result<ErasePage, Problem> {
-    review(&store, &clock, &who).await
+pub async fn erase_form(State(store): State<Store>, who: SignedIn) -> Result<ErasePage, Problem> {
+    review(&store, &who).await
 }
 
 /// The form of `POST /account/data/erase`.
@@ -165,7 +161,7 @@ pub async fn erase(
     who: SignedIn,
     Form(form): Form<EraseForm>,
 ) -> Result<Response, Problem> {
-    let mut page = review(&store, &clock, &who).await?;
+    let mut page = review(&store, &who).await?;
     if !page.obstacles.is_empty() {
         return Ok((StatusCode::CONFLICT, page).into_response());
     }

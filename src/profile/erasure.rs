@@ -8,9 +8,8 @@ use crate::lending::{self, LendingError, Reservation, ReservationState};
 use crate::people::access::Account;
 use crate::people::{MemberId, forget};
 use crate::post;
-use crate::store::{Store, WriteTx};
+use crate::store::Store;
 use crate::web::clock::Clock;
-use crate::web::format;
 use crate::web::problem::Problem;
 
 /// What erasing somebody would do now.
@@ -31,7 +30,14 @@ async fn own_reservations(
     member: MemberId,
 ) -> Result<Vec<Reservation>, Problem> {
     let mut own = lending::reservations(conn).await.map_err(|error| unreadable(&error))?;
-    own.retain(|one| one.member == member && one.state == ReservationState::Confirmed);
+    // What is out is in somebody's custody, and stands in the way by itself.
+    own.retain(|one| {
+        one.member == member
+            && matches!(
+                one.state,
+                ReservationState::Requested | ReservationState::Confirmed | ReservationState::Ready
+            )
+    });
     Ok(own)
 }
 
@@ -39,11 +45,7 @@ async fn own_reservations(
 ///
 /// # Errors
 /// The database could not answer.
-pub async fn outlook(
-    conn: &mut SqliteConnection,
-    clock: &Clock,
-    account: &Account,
-) -> Result<Outlook, Problem> {
+pub async fn outlook(conn: &mut SqliteConnection, account: &Account) -> Result<Outlook, Problem> {
     let mut outlook = Outlook::default();
     if forget::is_last_administrator(conn, account.id).await? {
         outlook
@@ -51,18 +53,10 @@ pub async fn outlook(
             .push("You are the only administrator: give somebody else that role first.".into());
     }
     let Some(member) = account.member else { return Ok(outlook) };
-    let today = clock.today();
-    for one in own_reservations(conn, member).await? {
-        let (first, last) = (one.nights.first().evening(), one.nights.last().evening());
-        if first > today {
-            outlook.to_cancel += 1;
-        } else if last >= today {
-            outlook.obstacles.push(format!(
-                "You have things of the club for {}: bring them back, or cancel, first.",
-                format::nights(first, last)
-            ));
-        }
+    if lending::member_has_custody(conn, member).await.map_err(|error| unreadable(&error))? {
+        outlook.obstacles.push("You still have things of the club: bring them back first.".into());
     }
+    outlook.to_cancel = own_reservations(conn, member).await?.len();
     Ok(outlook)
 }
 
@@ -77,12 +71,15 @@ pub async fn erase(
     who: &Actor,
 ) -> Result<(), Problem> {
     let mut tx = store.write().await?;
-    let outlook = outlook(&mut tx, clock, account).await?;
+    let outlook = outlook(&mut tx, account).await?;
     if let Some(obstacle) = outlook.obstacles.into_iter().next() {
         return Err(Problem::conflict(obstacle).way("Your data", "/account/data"));
     }
     if let Some(member) = account.member {
-        leave_the_shelf(&mut tx, clock, member).await?;
+        let act = lending::door::act(account, member, clock)?;
+        lending::cancel_future(&mut tx, member, &act)
+            .await
+            .map_err(|error| Problem::internal(&error))?;
         gear_store::remove_all(&mut tx, member).await?;
         post::forget_member(&mut tx, member).await?;
         forget::forget_member(&mut tx, member, clock.today()).await?;
@@ -92,16 +89,5 @@ pub async fn erase(
     note(&mut tx, who, "account erased", Subject::of("account", account.id), "").await?;
     tx.commit().await?;
     store.fold().await;
-    Ok(())
-}
-
-/// Cancels whatever lies ahead, so that others can have it.
-async fn leave_the_shelf(tx: &mut WriteTx, clock: &Clock, member: MemberId) -> Result<(), Problem> {
-    let today = clock.today();
-    for one in own_reservations(tx, member).await? {
-        if one.nights.first().evening() > today {
-            lending::cancel(tx, one.id).await.map_err(|error| unreadable(&error))?;
-        }
-    }
     Ok(())
 }

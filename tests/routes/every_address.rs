@@ -5,7 +5,7 @@ use axum::http::{Method, header};
 use borrowed_light::app::{document, table};
 use borrowed_light::people::access::{Access, Scope};
 use borrowed_light::people::places::PLACES;
-use borrowed_light::people::rights::{Role, Roles};
+use borrowed_light::people::rights::{Deed, Role, Roles};
 use borrowed_light::web::secret::Secret;
 use borrowed_light::web::site::Site;
 
@@ -85,6 +85,21 @@ fn each_entry_of_the_navigation_leads_where_those_who_see_it_may_go() {
         let leads = leads.unwrap_or_else(|| panic!("{}: nothing there", place.address()));
         assert_eq!(leads.access, Access::Page(deed), "{}", place.label());
     }
+}
+
+#[test]
+fn the_table_in_the_developers_guide_is_the_one_in_the_code() {
+    let guide = include_str!("../../DEVELOPERS.md");
+    for deed in Deed::ALL {
+        let cells = Role::ALL.map(|role| match deed.allowed().contains(&role) {
+            true => "yes",
+            false => "–",
+        });
+        let line = format!("| {deed:?} | {} |", cells.join(" | "));
+        assert!(guide.contains(&line), "DEVELOPERS.md lacks this line of its table:\n{line}");
+    }
+    let lines = guide.lines().filter(|line| line.ends_with("yes |") || line.ends_with("– |"));
+    assert_eq!(lines.count(), Deed::ALL.len(), "DEVELOPERS.md tells of deeds that are no more");
 }
 
 #[test]

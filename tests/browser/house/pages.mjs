@@ -156,7 +156,7 @@ export async function firstWithoutAccount(page, base) {
   await page.goto(base + "/people?show=without");
   await Promise.all([
     page.waitForURL(/\/people\/members\/\d+/),
-    page.locator("main a.row-link").first().click(),
+    page.locator("main a[href^='/people/members/']").first().click(),
   ]);
 }
 
