@@ -10,7 +10,7 @@ use shelves::OwnShelf;
 
 fn question() -> Question {
     let observer = Observer::person(Age::new(45.0).unwrap(), Glasses::None);
-    Question { observer, seeing: None, usage: Usage::Night }
+    Question { observer, seeing: None, usage: Usage::Night, tonight: None }
 }
 
 const WANTED: Wanted = Wanted { max_eyepieces: 4, barlow: true, limit: 50 };

@@ -17,7 +17,7 @@ use borrowed_light::lending::{
 };
 use borrowed_light::people::{self, MemberFacts, MemberId, MemberNumber, MemberState};
 use borrowed_light::sheet::{Name, Notes};
-use borrowed_light::shelf::{self, AssetTag, Draft, Facts, ItemId, ItemState};
+use borrowed_light::shelf::{self, AssetTag, Draft, Facts, Hand, ItemId, ItemState};
 use borrowed_light::store::{Store, WriteTx};
 use jiff::Timestamp;
 
@@ -150,7 +150,7 @@ impl Club {
         };
         let factor = borrowed_light::optics::BarlowFactor::new(2.0).unwrap();
         let figures = borrowed_light::optics::Barlow::new(factor);
-        shelf::add(tx, &Draft { facts, figures }).await.unwrap().0
+        shelf::add(tx, Hand::of_nobody(0), &Draft { facts, figures }).await.unwrap().0
     }
 }
 

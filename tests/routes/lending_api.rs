@@ -41,7 +41,12 @@ impl Club {
             };
             let factor = borrowed_light::optics::BarlowFactor::new(2.0).unwrap();
             let figures = borrowed_light::optics::Barlow::new(factor);
-            items.push(shelf::add(&mut tx, &Draft { facts, figures }).await.unwrap().0);
+            items.push(
+                shelf::add(&mut tx, shelf::Hand::of_nobody(0), &Draft { facts, figures })
+                    .await
+                    .unwrap()
+                    .0,
+            );
         }
         tx.commit().await.unwrap();
         let ines = caller(&house, "ines", &[Role::Member]).await;

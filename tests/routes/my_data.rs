@@ -4,7 +4,7 @@ use std::path::Path;
 
 use axum::body::Body;
 use axum::http::{Method, header};
-use borrowed_light::lending::{self, Nights, Origin, ReservationId, Wish};
+use borrowed_light::lending::{self, Night, Nights, Origin, ReservationId, Wish};
 use borrowed_light::people::MemberId;
 use borrowed_light::people::access::Scope;
 use borrowed_light::people::rights::Role;
@@ -59,6 +59,9 @@ async fn reserve(house: &House, member: MemberId, first: &str, last: &str) -> Re
         nights: Nights::parse(first, last).unwrap(),
         origin: Origin::Asked,
         asked_at: house.state.clock.now(),
+        tonight: Night::new(house.state.clock.today()).unwrap(),
+        daylight: false,
+        doer: lending::Doer { account: None, hat: lending::machine::Hat::Quartermaster },
     };
     let id = lending::reserve(&mut tx, &wish).await.unwrap();
     tx.commit().await.unwrap();
