@@ -331,6 +331,7 @@ mod tests {
         let member = account(Roles::of([Role::Member]));
         assert!(member.may_ask_for(MemberId(7)));
         assert_eq!(member.must_be_able_to_ask_for(MemberId(8)).unwrap_err().status(), 404);
-        assert!(account(Roles::of([Role::Outreach])).may_ask_for(MemberId(8)));
+        assert!(account(Roles::of([Role::Quartermaster])).may_ask_for(MemberId(8)));
+        assert!(!account(Roles::of([Role::Outreach])).may_ask_for(MemberId(8)));
     }
 }

@@ -9,8 +9,10 @@ use crate::web::frame::Frame;
 /// A kind of thing that is kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TableRow {
-    /// The table's name.
+    /// The table's name, as in the file's.
     pub name: &'static str,
+    /// The same in plain words.
+    pub label: String,
     /// What it is about.
     pub about: &'static str,
     /// "3 rows".
@@ -52,7 +54,7 @@ pub(crate) mod samples {
     use crate::web::frame::Scheme;
 
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
-        let row = |name, about| TableRow { name, about, count: "1 row".into() };
+        let row = |name, about| TableRow { name, label: name.into(), about, count: "1 row".into() };
         let tables = vec![row("member", "you on the club's list"), row("eyes", "what you said")];
         let data = DataPage { frame: frame("My data", scheme), section: Section::Data, tables };
         let erase = |obstacles: Vec<String>, error: Option<&str>| ErasePage {

@@ -36,6 +36,7 @@ pub async fn page(
         .iter()
         .map(|table| TableRow {
             name: table.name,
+            label: format::sentence_case(&table.name.replace('_', " ")),
             about: table.about,
             count: format::count(table.rows.len(), "row", "rows"),
         })

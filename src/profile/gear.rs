@@ -35,6 +35,15 @@ impl GearKind {
         Self::ALL.into_iter().find(|kind| kind.as_str() == word)
     }
 
+    /// The title of a page for a new one.
+    #[must_use]
+    pub fn of_my_own(self) -> &'static str {
+        match self {
+            Self::Telescope => "A telescope of my own",
+            Self::Eyepiece => "An eyepiece of my own",
+        }
+    }
+
     /// "telescope", "eyepiece".
     #[must_use]
     pub fn one(self) -> &'static str {

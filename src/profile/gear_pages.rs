@@ -121,7 +121,7 @@ fn kind_of(word: &str) -> Result<GearKind, Problem> {
 fn page(who: &SignedIn, form: GearForm, place: Option<(i64, i64)>) -> GearPiecePage {
     let kind = form.kind;
     let (title, action) = match place {
-        None => (format!("A {} of my own", kind.one()), format!("/account/gear/{}", kind.as_str())),
+        None => (kind.of_my_own().to_owned(), format!("/account/gear/{}", kind.as_str())),
         Some((id, _)) => {
             (format!("My {}", kind.one()), format!("/account/gear/{}/{id}", kind.as_str()))
         }

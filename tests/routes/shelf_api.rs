@@ -255,8 +255,8 @@ async fn lists_answer_words_telescopes_and_nights() {
         "INSERT INTO member (id, member_number, name) VALUES (1, 'M-1', 'Ines Aldous')",
         "INSERT INTO reservation (id, member_id, first_night, last_night, state, created_at)
          VALUES (1, 1, '2026-06-07', '2026-06-07', 'confirmed', 0)",
-        "INSERT INTO reservation_item VALUES (1, ?1)",
-        "INSERT INTO item_night VALUES (?1, '2026-06-07', 1)",
+        "INSERT INTO reservation_item (reservation_id, item_id) VALUES (1, ?1)",
+        "INSERT INTO item_night (item_id, night, reservation_id) VALUES (?1, '2026-06-07', 1)",
     ] {
         let statement = sqlx::query(sql);
         let statement = if sql.contains("?1") { statement.bind(id) } else { statement };
