@@ -30,7 +30,9 @@ async fn say(browser: &mut Browser<'_>, year: &str, more: &[(&str, &str)]) {
 }
 
 fn tells_figures(answer: &Answer) -> bool {
-    ["7.31", "3.17", "1961", "2012"].iter().any(|figure| answer.text().contains(figure))
+    // Whole words: a request's random number may well hold four of these digits.
+    let mut words = answer.text().split(|letter: char| !letter.is_alphanumeric() && letter != '.');
+    words.any(|word| ["7.31", "3.17", "1961", "2012"].contains(&word.trim_end_matches('.')))
 }
 
 async fn stands(house: &House, member: MemberId) -> Standing {

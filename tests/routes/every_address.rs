@@ -91,10 +91,7 @@ fn each_entry_of_the_navigation_leads_where_those_who_see_it_may_go() {
 fn the_table_in_the_developers_guide_is_the_one_in_the_code() {
     let guide = include_str!("../../DEVELOPERS.md");
     for deed in Deed::ALL {
-        let cells = Role::ALL.map(|role| match deed.allowed().contains(&role) {
-            true => "yes",
-            false => "–",
-        });
+        let cells = Role::ALL.map(|role| if deed.allowed().contains(&role) { "yes" } else { "–" });
         let line = format!("| {deed:?} | {} |", cells.join(" | "));
         assert!(guide.contains(&line), "DEVELOPERS.md lacks this line of its table:\n{line}");
     }
