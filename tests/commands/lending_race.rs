@@ -144,7 +144,7 @@ fn what_was_acknowledged_is_there_after_twenty_crashes_and_nothing_half_done() {
             let month = 1 + (crash * 12 + n) / 28;
             let night = format!("2027-{month:02}-{day:02}");
             let body = json!({
-                "items": [1 + n, 14 + n], "first_night": night, "last_night": night,
+                "items": [1 + n, 30 + n], "first_night": night, "last_night": night,
             });
             let key = format!("crash-{crash}-{n}");
             let text = request(&server.address, tokens.at(n), &key, &body);
