@@ -9,12 +9,14 @@ use serde::Serialize;
 
 use crate::club::exchange::{ExchangeError, Table, import_into};
 use crate::club::{Club, ClubError, NoSuchZone, Zone, put_club};
+use crate::observing::sites::{ObservingSite, SiteError, SkyBrightness, Usually, add_site};
 use crate::people::access::Scope;
 use crate::people::account::{self, AccountError, NewAccount};
 use crate::people::password::{Hasher, Password};
 use crate::people::rights::{Role, Roles};
 use crate::people::{MemberNumber, PeopleError, member_by_number, token};
 use crate::sheet::{Name, NotTaken};
+use crate::sky::{Height, Latitude, Longitude, Site};
 use crate::store::{Store, StoreError, WriteTx};
 use crate::web::clock::Clock;
 use crate::web::problem::Problem;
@@ -84,6 +86,9 @@ pub enum DemoError {
     /// An account could not be made.
     #[error(transparent)]
     Account(#[from] AccountError),
+    /// A site could not be written.
+    #[error(transparent)]
+    Site(#[from] SiteError),
     /// No randomness for passwords and tokens.
     #[error(transparent)]
     Randomness(#[from] NoRandomness),
@@ -129,6 +134,9 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     let mut tx = store.write().await?;
     let name = Name::new(CLUB).map_err(|error| DemoError::Date(error.to_string()))?;
     put_club(&mut tx, &Club { name, zone: Zone::new(ZONE)? }).await?;
+    for (site, usually) in sites()? {
+        add_site(&mut tx, &site, usually).await?;
+    }
     for (table, text) in FILES {
         let moved = shift.apply(text)?;
         take_in(&mut tx, clock, table, &moved).await?;
@@ -139,6 +147,27 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     }
     tx.commit().await?;
     Ok(all)
+}
+
+/// Where the demo club observes: a hill near the town, and a darker field an hour away.
+fn sites() -> Result<[(ObservingSite, Usually); 2], DemoError> {
+    let site = |name: &str, latitude, longitude, height, sky| {
+        let odd = |why: String| DemoError::Site(SiteError::Unreadable(why));
+        Ok::<_, DemoError>(ObservingSite {
+            name: Name::new(name).map_err(|why| odd(why.to_string()))?,
+            place: Site {
+                latitude: Latitude::new(latitude).map_err(|why| odd(why.to_string()))?,
+                longitude: Longitude::new(longitude).map_err(|why| odd(why.to_string()))?,
+                height: Height::new(height).map_err(|why| odd(why.to_string()))?,
+            },
+            zone: Zone::new(ZONE)?,
+            sky: SkyBrightness::new(sky).map_err(|why| odd(why.to_string()))?,
+        })
+    };
+    Ok([
+        (site("Windmill Hill", 52.31, -2.12, 110.0, 20.6)?, Usually::Here),
+        (site("Long Meadow", 52.2, -3.1, 320.0, 21.6)?, Usually::Elsewhere),
+    ])
 }
 
 async fn hashed(phrase: &str) -> Result<String, DemoError> {

@@ -56,6 +56,7 @@ const IMPURE_STD: [&str; 7] =
 /// Each table and the room whose SQL may name it.
 const TABLES: &[(&str, &str)] = &[
     ("club", "club"),
+    ("site", "observing"),
     ("item", "shelf"),
     ("telescope", "shelf"),
     ("eyepiece", "shelf"),

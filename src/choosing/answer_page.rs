@@ -186,6 +186,8 @@ pub enum Outcome {
 #[derive(Template, WebTemplate)]
 #[template(path = "choosing/answer.html")]
 pub struct AnswerPage {
+    /// What the sky of those nights means for the choice: one sentence each.
+    pub sky: Vec<String>,
     /// The frame, at [`Place::Kits`](crate::web::frame::Place::Kits).
     pub frame: Frame,
     /// The question, so that it can be changed; it carries a described observer along in hidden

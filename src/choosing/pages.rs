@@ -15,6 +15,7 @@ use super::search::{self, Ask, SearchError};
 use crate::eye::Observer;
 use crate::kit::{Question, Usage};
 use crate::lending::cautions_page::CautionsPage;
+use crate::observing::outlook;
 use crate::optics::Seeing;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
@@ -279,6 +280,7 @@ async fn answer(
         frame = frame.returning_to("/");
     }
     let page = AnswerPage {
+        sky: found.sky.as_ref().map_or_else(Vec::new, |sky| outlook::words(&sky.outlook)),
         frame,
         headline: presenter.headline(),
         asked: format!("For {}, {nights}.", whose.name),

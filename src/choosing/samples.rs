@@ -227,6 +227,11 @@ const GLASS: [Glass; 4] = [
 
 fn answer(scheme: Scheme, outcome: Outcome, headline: &str) -> AnswerPage {
     AnswerPage {
+        sky: vec![
+            "The Moon, 98 % lit, is up whenever the Sun is far down.".into(),
+            "What counts most: the Moon, Saturn, M 13 and Albireo.".into(),
+            "Planets and close double stars count more than usual: 41 % instead of 20 %.".into(),
+        ],
         frame: frame("The kit for these nights", scheme).at(Nav::Kits),
         form: form(),
         headline: headline.into(),

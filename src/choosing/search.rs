@@ -11,9 +11,11 @@ use super::discreet::Telling;
 use super::solution::Budget;
 use crate::kit::solve::Alternative;
 use crate::kit::story::{Nothing, Story};
-use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Wanted};
+use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Usage, Wanted};
 use crate::lending::{self, LendingError, Night, Nights, Promise};
 use crate::profile::OwnCase;
+use crate::observing::outlook::{self, ClubSky};
+use crate::observing::sites::SiteError;
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
 
@@ -62,6 +64,9 @@ pub enum SearchError {
     /// The database could not be reached.
     #[error("the database could not answer: {0}")]
     Database(#[from] sqlx::Error),
+    /// The club's site could not be read.
+    #[error(transparent)]
+    Site(#[from] SiteError),
     /// The search ended without an answer.
     #[error(transparent)]
     Unfinished(#[from] Unfinished),
@@ -91,6 +96,8 @@ pub struct Found {
     pub useless: Vec<(usize, Nothing)>,
     /// Set where there is no kit.
     pub obstacle: Option<Obstacle>,
+    /// The sky the kits were chosen for, where the club has said where it observes.
+    pub sky: Option<ClubSky>,
 }
 
 /// What stands in the way of any kit, and when there would be one.
@@ -110,12 +117,34 @@ pub struct Obstacle {
 /// # Errors
 /// The database could not be read.
 pub async fn search(store: &Store, ask: &Ask) -> Result<Found, SearchError> {
+    let (ask, sky) = under_the_sky(store, ask).await?;
+    let ask = &ask;
     let shelf = Arc::new(free_shelf(store, ask, ask.nights).await?);
     let mut found = solve(ask.clone(), Arc::clone(&shelf)).await?;
     if found.kits.is_empty() {
         found.obstacle = Some(obstacle(store, ask).await?);
     }
+    found.sky = sky;
     Ok(found)
+}
+
+/// The question with what will be up on its nights over the club's site; as it was by day, and
+/// where the club has no site.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn under_the_sky(
+    store: &Store,
+    ask: &Ask,
+) -> Result<(Ask, Option<ClubSky>), SearchError> {
+    let mut ask = ask.clone();
+    if ask.question.usage != Usage::Night {
+        return Ok((ask, None));
+    }
+    let evenings: Vec<Date> = ask.nights.iter().map(Night::evening).collect();
+    let sky = outlook::over_the_club(store, &evenings).await?;
+    ask.question.tonight = sky.as_ref().map(|sky| Arc::new(sky.outlook.mix));
+    Ok((ask, sky))
 }
 
 /// Everything that is free on these nights, and of the telescopes only the one asked about.
@@ -176,7 +205,7 @@ pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budge
             kit: kit.clone(),
         })
         .collect();
-    Found { kits, proof, useless, obstacle: None, shelf: Arc::clone(shelf) }
+    Found { kits, proof, useless, obstacle: None, sky: None, shelf: Arc::clone(shelf) }
 }
 
 /// What stands in the way of any kit, and when there would be one.

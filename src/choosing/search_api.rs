@@ -19,6 +19,7 @@ use super::wire::{Explain, Id, SolveRequest};
 use super::{desk, solution};
 use crate::kit::Settings;
 use crate::lending::Nights;
+use crate::observing::outlook::SkyAnswer;
 use crate::people::access::ApiCaller;
 use crate::shelf::{Facts, ItemId};
 use crate::store::Store;
@@ -41,6 +42,10 @@ pub struct SearchAnswer {
     pub in_the_way: Option<InTheWay>,
     /// Later nights on which it would work, where there is no kit.
     pub next_nights: Vec<OtherNightsAnswer>,
+    /// The sky the kits were chosen for, and what that changed; missing by day, and where the club
+    /// has not said where it observes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sky: Option<SkyAnswer>,
 }
 
 /// A stretch of nights.
@@ -161,6 +166,8 @@ pub async fn search(
 /// # Errors
 /// The database could not be read, or too many ask at once.
 pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAnswer, SearchError> {
+    let (ask, sky) = search::under_the_sky(store, ask).await?;
+    let ask = &ask;
     let shelf = search::free_shelf(store, ask, ask.nights).await?;
     let body = SolveRequest {
         question: ask.question.clone(),
@@ -178,7 +185,8 @@ pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAn
     ask.telling.veil(&mut found);
     let obstacle =
         if found.kits.is_empty() { Some(search::obstacle(store, ask).await?) } else { None };
-    Ok(answer(ask.nights, found, obstacle, &shelf))
+    let sky = sky.as_ref().map(SkyAnswer::from);
+    Ok(SearchAnswer { sky, ..answer(ask.nights, found, obstacle, &shelf) })
 }
 
 fn rack<T: Clone>(ids: impl Iterator<Item = ItemId>, specs: &[T]) -> Rack<T> {
@@ -238,5 +246,5 @@ fn answer(
             })
             .collect(),
     });
-    SearchAnswer { nights: nights.into(), found, items, in_the_way, next_nights }
+    SearchAnswer { nights: nights.into(), found, items, in_the_way, next_nights, sky: None }
 }

@@ -2,5 +2,7 @@
 
 pub mod night_answer;
 pub mod night_api;
+pub mod outlook;
 pub mod place;
 pub mod positions_api;
+pub mod sites;

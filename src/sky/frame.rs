@@ -72,6 +72,13 @@ impl Frame {
         turned(&self.to_date, geocentric)
     }
 
+    /// Turns a vector of date back to the axes of J2000.
+    pub(super) fn of_j2000(&self, dated: Vector) -> Vector {
+        let [x, y, z] = &self.to_date;
+        let column = |at: usize| [x[at], y[at], z[at]];
+        [dot(column(0), dated), dot(column(1), dated), dot(column(2), dated)]
+    }
+
     /// Where a star at these J2000 angles (degrees) appears, as a direction of date.
     #[must_use]
     pub fn star(&self, ra_deg: f64, dec_deg: f64) -> [f64; 3] {

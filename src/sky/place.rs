@@ -5,7 +5,7 @@ use super::frame::{AU_KM, Frame};
 use super::instant::Instant;
 use super::magnitude::{Lit, magnitude};
 use super::site::Site;
-use super::vector::{self, Vector, angles, difference, length, sum};
+use super::vector::{self, Vector, angles, difference, length, scaled, sum};
 
 /// A direction over a site.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,9 +73,11 @@ pub(super) fn altitude(frame: &Frame, site: Site, instant: Instant, seen: Vector
 pub fn sighting(frame: &Frame, site: Site, body: Body) -> Sighting {
     let instant = frame.instant;
     let from_us = body.geometric(frame);
-    let seen = difference(km(body.apparent_of(frame, from_us)), frame.site(site, instant));
+    let site_km = frame.site(site, instant);
+    let seen = difference(km(body.apparent_of(frame, from_us)), site_km);
     let distance_km = length(seen);
-    let lit = lit(frame, body, from_us);
+    let site_au = scaled(frame.of_j2000(site_km), 1.0 / AU_KM);
+    let lit = lit(frame, body, difference(from_us, site_au), site_au);
     Sighting {
         direction: direction(frame, site, instant, seen),
         distance_km,
@@ -85,9 +87,9 @@ pub fn sighting(frame: &Frame, site: Site, body: Body) -> Sighting {
     }
 }
 
-/// How the body is lit, as seen from the Earth's centre along `from_us`.
-fn lit(frame: &Frame, body: Body, from_us: Vector) -> Lit {
-    let earth_from_sun = difference(frame.earth, frame.sun);
+/// How the body is lit, as seen along `from_us` from a site at `site` from the Earth's centre, au.
+fn lit(frame: &Frame, body: Body, from_us: Vector, site: Vector) -> Lit {
+    let earth_from_sun = sum(difference(frame.earth, frame.sun), site);
     // The Sun is not lit; any direction will do.
     let from_sun = if body == Body::Sun { from_us } else { sum(earth_from_sun, from_us) };
     Lit { from_sun, from_us, year: frame.instant.year() }

@@ -15,6 +15,7 @@ import random
 import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 from skyfield import almanac
@@ -86,8 +87,20 @@ def sky(site: dict, instant: datetime, body: str) -> dict:
         "altitude_deg": altitude.degrees,
         "azimuth_deg": azimuth.degrees,
         "illuminated_fraction": None if body == "sun" else float(astrometric.fraction_illuminated(_ephemeris["sun"])),
-        "magnitude": float(planetary_magnitude(astrometric)) if planet else None,
+        "magnitude": magnitude(astrometric, here, time) if planet else None,
     }
+
+
+def magnitude(astrometric, here, time) -> float:
+    """The library's formulas with the Sun where it is; it puts the Sun at the centre of mass."""
+    sun = _ephemeris["sun"].at(time).xyz.au
+    position = SimpleNamespace(
+        target=astrometric.target,
+        center_barycentric=SimpleNamespace(xyz=SimpleNamespace(au=here.at(time).xyz.au - sun)),
+        xyz=astrometric.xyz,
+        t=time,
+    )
+    return float(planetary_magnitude(position))
 
 
 def apart(a: float, b: float, c: float, d: float) -> float:

@@ -2,6 +2,7 @@
 
 use axum::body::Body;
 use axum::http::{Method, header};
+use borrowed_light::demo;
 use borrowed_light::people::access::Scope;
 use borrowed_light::people::rights::Role;
 use borrowed_light::web::secret::Secret;
@@ -166,4 +167,42 @@ async fn the_clocks_going_back_neither_doubles_nor_loses_a_night() {
     assert!(night["sun"]["set"].as_str().unwrap().ends_with("+01:00"));
     assert!(night["sun"]["rise"].as_str().unwrap().ends_with("+00:00"), "{night}");
     assert!(night["sun"]["rise"].as_str().unwrap().starts_with("2026-10-25T07:"));
+}
+
+#[tokio::test]
+async fn kits_are_chosen_for_the_sky_over_the_clubs_site_and_say_what_that_changed() {
+    let house = House::new().await;
+    let people = demo::fill(&house.state.store, &house.state.clock).await.unwrap();
+    let token = people[0].token.clone();
+    let ask = async |first: &str, last: &str| {
+        let body = json!({
+            "observer": {"age_years": 40, "glasses": "none"},
+            "first_night": first, "last_night": last, "limit": 1
+        });
+        let asked = request(Method::POST, "/api/v1/kits/search")
+            .header(header::AUTHORIZATION, format!("Bearer {token}"))
+            .header(header::CONTENT_TYPE, "application/json")
+            .body(Body::from(body.to_string()))
+            .unwrap();
+        let answer = house.send(asked).await;
+        assert_eq!(answer.status, 200, "{}", answer.text());
+        answer.json()
+    };
+    // New Moon on 10 October 2026, full on the 26th.
+    let (dark, moonlit) =
+        (ask("2026-10-09", "2026-10-11").await, ask("2026-10-24", "2026-10-26").await);
+    for answer in [&dark, &moonlit] {
+        assert_eq!(answer["sky"]["site"], "Windmill Hill");
+        let purposes = answer["sky"]["purposes"].as_array().unwrap();
+        let sum: f64 = purposes.iter().map(|one| one["weight"].as_f64().unwrap()).sum();
+        assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+        assert!(answer["sky"]["changed"].as_array().unwrap().len() >= 2);
+    }
+    let moon = |answer: &Value| {
+        let purposes = answer["sky"]["purposes"].as_array().unwrap().clone();
+        purposes.iter().any(|one| one["id"] == "moon-craters")
+    };
+    assert!(moon(&moonlit) && !moon(&dark));
+    assert!(dark["sky"]["nights"][0]["dark_hours"].as_f64().unwrap() > 8.0);
+    assert!(moonlit["sky"]["nights"][2]["dark_hours"].as_f64().unwrap() < 1.0);
 }
