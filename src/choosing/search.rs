@@ -13,9 +13,9 @@ use crate::kit::solve::Alternative;
 use crate::kit::story::{Nothing, Story};
 use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Usage, Wanted};
 use crate::lending::{self, LendingError, Night, Nights, Promise};
-use crate::profile::OwnCase;
 use crate::observing::outlook::{self, ClubSky};
 use crate::observing::sites::SiteError;
+use crate::profile::OwnCase;
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
 
