@@ -2,20 +2,15 @@
 
 use std::collections::HashMap;
 
-use jiff::Span;
-use jiff::civil::Date;
-
 use crate::kit::{self, Own, ShelfTelescope, SunFilter};
+use crate::lending::{SunDays, has_sound_filter};
 use crate::optics::{Barlow, Eyepiece};
 use crate::profile::OwnCase;
 use crate::sheet::{Name, Notes};
 use crate::shelf::{
-    AssetTag, BarlowRecord, EyepieceRecord, Facts, FilterKind, FilterRecord, Heights, ItemId,
-    ItemState, Record, Shelf, TelescopeFigures, TelescopeRecord,
+    AssetTag, BarlowRecord, EyepieceRecord, Facts, Heights, ItemId, ItemState, Record, Shelf,
+    TelescopeFigures, TelescopeRecord,
 };
-
-/// How long a solar filter's light test counts, in months. The club may want less.
-const LIGHT_TEST_MONTHS: i64 = 12;
 
 /// Items with their figures beside them; positions agree.
 #[derive(Debug, Clone, Default)]
@@ -40,9 +35,9 @@ pub fn is_own(id: ItemId) -> bool {
 }
 
 impl ClubShelf {
-    /// Lays out a shelf whose solar filters have to be good until the morning after `last`.
+    /// Lays out a shelf whose solar filters have to be sound on these days.
     #[must_use]
-    pub fn of(shelf: Shelf, last: Date) -> Self {
+    pub fn of(shelf: Shelf, days: SunDays) -> Self {
         let Shelf { mut telescopes, mut eyepieces, mut barlows, filters } = shelf;
         telescopes.sort_by_key(|item| item.id.0);
         eyepieces.sort_by_key(|item| item.id.0);
@@ -51,7 +46,11 @@ impl ClubShelf {
             .iter()
             .map(|item| ShelfTelescope {
                 spec: item.figures.optics,
-                sun_filter: sun_filter_for(item, &filters, last),
+                sun_filter: if has_sound_filter(item, &filters, days) {
+                    SunFilter::Verified
+                } else {
+                    SunFilter::Missing
+                },
             })
             .collect();
         let glass = eyepieces.iter().map(|item| item.figures).collect();
@@ -70,6 +69,7 @@ impl ClubShelf {
                 heaviest_part: None,
                 eyepiece_height: Heights::default(),
                 helpers: None,
+                tube: None,
             };
             own_record(own.id, &own.name, own.version, figures)
         });
@@ -141,21 +141,4 @@ fn own_record<T>(id: i64, name: &Name, version: i64, figures: T) -> Option<Recor
         notes: Notes::new("").ok()?,
     };
     Some(Record { id: ItemId(-id), version, facts, figures })
-}
-
-/// Whether one of the filters is recorded as fitting this telescope, was tested in time for
-/// `last`, and is undamaged. A light test in the future proves nothing.
-fn sun_filter_for(telescope: &TelescopeRecord, filters: &[FilterRecord], last: Date) -> SunFilter {
-    let good = filters.iter().any(|filter| {
-        let figures = &filter.figures;
-        let tested = figures.last_light_test.is_some_and(|tested| {
-            let oldest = last.checked_sub(Span::new().months(LIGHT_TEST_MONTHS));
-            tested <= last && oldest.is_ok_and(|oldest| tested >= oldest)
-        });
-        figures.kind == FilterKind::SolarFullAperture
-            && !figures.damaged
-            && figures.fits_telescope.as_ref() == Some(&telescope.facts.tag)
-            && tested
-    });
-    if good { SunFilter::Verified } else { SunFilter::Missing }
 }

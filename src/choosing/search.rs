@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
+use sqlx::SqliteConnection;
 
 use super::club_shelf::ClubShelf;
 use super::desk::{self, Unfinished};
@@ -12,7 +13,8 @@ use super::solution::Budget;
 use crate::kit::solve::Alternative;
 use crate::kit::story::{Nothing, Story};
 use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Usage, Wanted};
-use crate::lending::{self, LendingError, Night, Nights, Promise};
+use crate::lending::rules_store::rules;
+use crate::lending::{self, LendingError, Night, Nights, Promise, SunDays};
 use crate::observing::outlook::{self, ClubSky};
 use crate::observing::sites::SiteError;
 use crate::profile::OwnCase;
@@ -158,7 +160,15 @@ pub async fn free_shelf(
 ) -> Result<ClubShelf, SearchError> {
     let mut conn = store.reader().acquire().await?;
     let free = lending::free_on(&mut conn, nights).await?;
-    Ok(narrowed(ClubShelf::of(free, nights.last().evening()), ask))
+    let days = sun_days(&mut conn, nights).await?;
+    Ok(narrowed(ClubShelf::of(free, days), ask))
+}
+
+/// The days around these nights, under the club's rules; the morning after the last is one too.
+async fn sun_days(conn: &mut SqliteConnection, nights: Nights) -> Result<SunDays, LendingError> {
+    let light_test_months = rules(conn, nights.first()).await?.light_test_months;
+    let (today, last) = (nights.first().evening(), nights.last().morning());
+    Ok(SunDays { today, last, light_test_months })
 }
 
 fn narrowed(shelf: ClubShelf, ask: &Ask) -> ClubShelf {
@@ -215,7 +225,8 @@ pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budge
 pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError> {
     let mut conn = store.reader().acquire().await?;
     let everything = shelf::shelf_in_service(&mut conn).await?;
-    let whole = narrowed(ClubShelf::of(everything, ask.nights.last().evening()), ask);
+    let days = sun_days(&mut conn, ask.nights).await?;
+    let whole = narrowed(ClubShelf::of(everything, days), ask);
     let one = Ask { limit: 1, ..ask.clone() };
     let whole = solve(one.clone(), Arc::new(whole)).await?;
     let Some(best) = whole.kits.first() else {

@@ -15,6 +15,9 @@ use super::wording::{cautions_for, reasons, summary};
 use crate::eye::Observer;
 use crate::kit::explain::Subject;
 use crate::kit::{Bench, Question, Settings, Solver, Usage};
+use crate::lending::SunDays;
+use crate::lending::door::tonight;
+use crate::lending::rules_store::rules;
 use crate::optics::{self, Barrel, Telescope, Tracking};
 use crate::people::access::SignedIn;
 use crate::people::rights::Deed;
@@ -101,6 +104,7 @@ pub async fn one(
     let account = &signed_in.account;
     let mut conn = store.reader().acquire().await?;
     let all = shelf::shelf(&mut conn).await?;
+    let light_test_months = rules(&mut conn, tonight(&clock)?).await?.light_test_months;
     let mut observers = Vec::new();
     if account.roles.may(Deed::AskForMember) {
         let members = people::members(&mut conn).await?;
@@ -127,7 +131,8 @@ pub async fn one(
             observer.parse().map_err(|_| Problem::not_found("There is no such member."))?;
         member_question(&store, &clock, account, member, None).await?
     };
-    let shelf = ClubShelf::of(all, clock.today());
+    let today = clock.today();
+    let shelf = ClubShelf::of(all, SunDays { today, last: today, light_test_months });
     let Some(at) = shelf.telescopes.iter().position(|item| item.id.0 == id) else {
         return Err(Problem::not_found("The club has no such telescope.")
             .next("Choose one from the list.")

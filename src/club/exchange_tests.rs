@@ -67,7 +67,7 @@ const DEMO: [(Table, &str); 6] = [
 const EYEPIECES: &str = "asset_tag,name,focal_length_mm,apparent_field_deg,field_stop_mm,\
     eye_relief_mm,usable_eye_relief_mm,barrel_mm,optical_class,mass_g,acquired_year,state,notes\n";
 const TELESCOPES: &str = "asset_tag,name,layout,aperture_mm,focal_length_mm,\
-    central_obstruction_mm,focuser_barrel_mm,focuser_travel_mm,balance_limit_g,mount,tracking,\
+    central_obstruction_mm,tube_outer_diameter_mm,focuser_barrel_mm,focuser_travel_mm,balance_limit_g,mount,tracking,\
     total_mass_g,heaviest_part_mass_g,eyepiece_height_min_mm,eyepiece_height_max_mm,helpers,\
     acquired_year,state,notes\n";
 const BARLOWS: &str = "asset_tag,name,factor,barrel_mm,kind,mass_g,acquired_year,state,notes\n";
@@ -205,9 +205,9 @@ async fn a_known_tag_changes_its_item_and_keeps_its_number() {
 async fn figures_that_cannot_be_true_are_named_by_cell() {
     let house = House::open().await;
     let text = format!(
-        "{TELESCOPES}T-1,Inches,newtonian,8,1200,,1.25,,,,,,,,,,,,\n\
-         T-2,Blocked,newtonian,200,1000,200,,,,,,,,,,,,,\n\
-         T-3,Odd,refractor,80,480,20,,,,,maybe,,,900,800,-1,20111,lent,\n"
+        "{TELESCOPES}T-1,Inches,newtonian,8,1200,,,1.25,,,,,,,,,,,,\n\
+         T-2,Blocked,newtonian,200,1000,200,,,,,,,,,,,,,,\n\
+         T-3,Odd,refractor,80,480,20,,,,,,maybe,,,900,800,-1,20111,lent,\n"
     );
     assert_eq!(
         house.says(Table::Telescopes, &text).await,

@@ -14,7 +14,7 @@ use super::rules::{Broken, ItemRule, Request, Rules};
 use super::rules_store::{having, item_rules, rules, trained};
 use super::store::{clashes_of, taken_nights};
 use super::story::{Doer, standing};
-use super::sun::unfiltered;
+use super::sun::{SunDays, unfiltered};
 use crate::people::{self, MemberId, MemberState};
 use crate::shelf::{self, ItemId, ItemName, ItemState};
 use crate::store::WriteTx;
@@ -185,9 +185,10 @@ pub(super) async fn check_sun(
     last: Night,
     tonight: Night,
 ) -> Result<(), NotReserved> {
-    let months = rules(conn, tonight).await?.light_test_months;
+    let light_test_months = rules(conn, tonight).await?.light_test_months;
+    let days = SunDays { today: tonight.evening(), last: last.morning(), light_test_months };
     let shelf = shelf::shelf(conn).await.map_err(LendingError::from)?;
-    let shut = unfiltered(&shelf, items, last.morning(), months);
+    let shut = unfiltered(&shelf, items, days);
     if shut.is_empty() { Ok(()) } else { Err(NotReserved::Sun(shut)) }
 }
 

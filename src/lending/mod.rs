@@ -45,7 +45,7 @@ pub use model::{
 pub use night::{Night, Nights, NotANight, NotNights};
 pub use store::{free_items, free_on, promises, reservations, taken_nights};
 pub use story::Doer;
-pub use sun::{Flaw, Unfiltered};
+pub use sun::{Flaw, SunDays, Unfiltered, flaw as filter_flaw, has_sound_filter};
 pub use table::{
     RESERVATION_COLUMNS, ReservationRow, read_reservations, take_reservations_in,
     write_reservations,

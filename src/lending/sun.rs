@@ -1,5 +1,8 @@
 //! The gate before the Sun: without a sound front filter for every telescope, nothing is promised
 //! or handed over for use by day. Nobody and nothing gets round it.
+//!
+//! Whoever says that a telescope has its filter asks here, so that no page calls verified what the
+//! desk would refuse.
 
 use std::fmt;
 
@@ -22,6 +25,8 @@ pub struct Unfiltered {
 pub enum Flaw {
     /// Damage was noted.
     Damaged,
+    /// The tube is narrower or wider than what it goes over.
+    DoesNotFit,
     /// It is not in service.
     NotInService,
     /// Nobody checked it for leaks of light within the club's limit.
@@ -39,6 +44,7 @@ impl fmt::Display for Unfiltered {
             Some((filter, flaw)) => {
                 let flaw = match flaw {
                     Flaw::Damaged => "is noted as damaged",
+                    Flaw::DoesNotFit => "does not go over a tube of that width",
                     Flaw::NotInService => "is not in service",
                     Flaw::NotTested => "has not been tested for leaks of light lately",
                 };
@@ -51,16 +57,22 @@ impl fmt::Display for Unfiltered {
     }
 }
 
-/// Every telescope among `items` without a sound full-aperture filter among `items`, until `last`,
-/// with light tests that count for so many months. Empty where the gate is open.
+/// For which days a filter has to be sound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SunDays {
+    /// Today: a light test after it has not been done yet.
+    pub today: Date,
+    /// The last day on which somebody may look at the Sun.
+    pub last: Date,
+    /// How long the club lets a light test count, in months; 1–12.
+    pub light_test_months: i32,
+}
+
+/// Every telescope among `items` without a full-aperture filter among `items` that is sound for
+/// these days. Empty where the gate is open.
 ///
 /// One filter serves one telescope.
-pub fn unfiltered(
-    shelf: &Shelf,
-    items: &[ItemId],
-    last: Date,
-    light_test_months: i32,
-) -> Vec<Unfiltered> {
+pub fn unfiltered(shelf: &Shelf, items: &[ItemId], days: SunDays) -> Vec<Unfiltered> {
     let filters: Vec<&FilterRecord> = shelf
         .filters
         .iter()
@@ -68,22 +80,17 @@ pub fn unfiltered(
         .filter(|filter| filter.figures.kind == FilterKind::SolarFullAperture)
         .collect();
     let telescopes = shelf.telescopes.iter().filter(|scope| items.contains(&scope.id));
-    telescopes.filter_map(|scope| lacking(scope, &filters, last, light_test_months)).collect()
+    telescopes.filter_map(|scope| lacking(scope, &filters, days)).collect()
 }
 
 fn lacking(
     telescope: &TelescopeRecord,
     filters: &[&FilterRecord],
-    last: Date,
-    months: i32,
+    days: SunDays,
 ) -> Option<Unfiltered> {
-    // A filter made for one telescope by tag fits no other, so none is counted twice.
-    let fitting = filters
-        .iter()
-        .filter(|filter| filter.figures.fits_telescope.as_ref() == Some(&telescope.facts.tag));
     let mut why = None;
-    for filter in fitting {
-        match flaw(filter, last, months) {
+    for filter in filters.iter().filter(|filter| made_for(filter, telescope)) {
+        match flaw(filter, telescope, days) {
             None => return None,
             Some(flaw) => why = Some((filter.facts.tag.clone(), flaw)),
         }
@@ -91,15 +98,39 @@ fn lacking(
     Some(Unfiltered { telescope: telescope.facts.tag.clone(), why })
 }
 
-fn flaw(filter: &FilterRecord, last: Date, months: i32) -> Option<Flaw> {
-    let oldest = last.checked_sub(Span::new().months(months.clamp(1, 12)));
-    let tested = filter.figures.last_light_test;
-    // A light test in the future proves nothing.
-    let in_time = tested.is_some_and(|day| day <= last && oldest.is_ok_and(|oldest| day >= oldest));
-    match filter {
-        _ if filter.figures.damaged => Some(Flaw::Damaged),
-        _ if filter.facts.state != ItemState::InService => Some(Flaw::NotInService),
-        _ if !in_time => Some(Flaw::NotTested),
-        _ => None,
+/// Whether one of the filters is sound for this telescope: recorded as made for it, as wide as its
+/// tube, in service, undamaged, tested.
+pub fn has_sound_filter(
+    telescope: &TelescopeRecord,
+    filters: &[FilterRecord],
+    days: SunDays,
+) -> bool {
+    filters.iter().any(|filter| {
+        filter.figures.kind == FilterKind::SolarFullAperture
+            && made_for(filter, telescope)
+            && flaw(filter, telescope, days).is_none()
+    })
+}
+
+/// A filter made for one telescope by tag fits no other, so none is counted twice.
+fn made_for(filter: &FilterRecord, telescope: &TelescopeRecord) -> bool {
+    filter.figures.fits_telescope.as_ref() == Some(&telescope.facts.tag)
+}
+
+/// What is wrong with a filter on a telescope, the gravest first.
+pub fn flaw(filter: &FilterRecord, telescope: &TelescopeRecord, days: SunDays) -> Option<Flaw> {
+    let FilterRecord { facts, figures, .. } = filter;
+    let fits = telescope.figures.tube.is_none_or(|tube| figures.fits_tube.take(tube));
+    let months = days.light_test_months.clamp(1, 12);
+    let oldest = days.last.checked_sub(Span::new().months(months));
+    let in_time = figures
+        .last_light_test
+        .is_some_and(|day| day <= days.today && oldest.is_ok_and(|oldest| day >= oldest));
+    match () {
+        () if figures.damaged => Some(Flaw::Damaged),
+        () if !fits => Some(Flaw::DoesNotFit),
+        () if facts.state != ItemState::InService => Some(Flaw::NotInService),
+        () if !in_time => Some(Flaw::NotTested),
+        () => None,
     }
 }

@@ -37,6 +37,9 @@ pub struct TelescopeItem {
     /// Diameter of what stands in the middle of the beam; nothing is stored for a refractor.
     #[schema(minimum = 0, maximum = 2000)]
     pub central_obstruction_mm: Option<f64>,
+    /// Outer diameter of the tube where a solar filter goes over it.
+    #[schema(minimum = 20, maximum = 4000)]
+    pub tube_outer_diameter_mm: Option<f64>,
     /// Widest barrel the focuser takes: 24.5, 31.75 or 50.8.
     pub focuser_barrel_mm: Option<f64>,
     /// How far the focuser moves.

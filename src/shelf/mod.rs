@@ -26,7 +26,7 @@ pub use item::{AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, No
 pub use model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
     NotAHeight, NotATube, Shelf, SolarFilterInEyepiece, TelescopeFigures, TelescopeRecord,
-    TooManyHelpers, TubeDiameters,
+    TooManyHelpers, TubeDiameter, TubeDiameters,
 };
 pub use rows::Unreadable;
 pub(crate) use store::id_list;

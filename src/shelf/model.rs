@@ -43,6 +43,8 @@ pub struct TelescopeFigures {
     pub eyepiece_height: Heights,
     /// People needed besides the borrower, when known.
     pub helpers: Option<Helpers>,
+    /// The outer diameter of the tube where a front filter goes over it, when measured.
+    pub tube: Option<TubeDiameter>,
 }
 
 /// The eyepiece's lowest and highest place above the ground, mm; either may be unknown.
@@ -203,6 +205,25 @@ impl FilterFigures {
 )]
 pub struct SolarFilterInEyepiece;
 
+/// The outer diameter of a telescope's tube, 20–4,000 mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TubeDiameter(f64);
+
+impl TubeDiameter {
+    /// Checks a diameter, mm.
+    ///
+    /// # Errors
+    /// [`NotATube::OutOfRange`] outside 20–4,000 mm.
+    pub fn new(mm: f64) -> Result<Self, NotATube> {
+        TubeDiameters::check(mm).map(Self)
+    }
+
+    /// The diameter, mm.
+    pub const fn mm(self) -> f64 {
+        self.0
+    }
+}
+
 /// The range of outer tube diameters a filter goes over, mm; either end may be unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct TubeDiameters {
@@ -249,6 +270,12 @@ impl TubeDiameters {
     /// The widest tube, mm.
     pub const fn max_mm(self) -> Option<f64> {
         self.max_mm
+    }
+
+    /// Whether a tube lies in the range; an end that is not known is no obstacle.
+    pub fn take(self, tube: TubeDiameter) -> bool {
+        self.min_mm.is_none_or(|min| min <= tube.mm())
+            && self.max_mm.is_none_or(|max| tube.mm() <= max)
     }
 }
 

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::item::{AcquiredYear, AssetTag, Facts, ItemId, ItemState, Record};
 use super::model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
-    TelescopeFigures, TelescopeRecord, TubeDiameters,
+    TelescopeFigures, TelescopeRecord, TubeDiameter, TubeDiameters,
 };
 use crate::optics::{
     Barlow, BarlowKind, Barrel, Eyepiece, EyepieceSpec, Layout, Mass, OpticalClass, Telescope,
@@ -56,6 +56,7 @@ pub(super) struct TelescopeRow {
     pub eyepiece_height_min_mm: Option<f64>,
     pub eyepiece_height_max_mm: Option<f64>,
     pub helpers: Option<i64>,
+    pub tube_outer_diameter_mm: Option<f64>,
 }
 
 pub(super) struct EyepieceRow {
@@ -200,6 +201,7 @@ impl TryFrom<TelescopeRow> for TelescopeRecord {
                 )
                 .map_err(say)?,
                 helpers: row.helpers.map(Helpers::new).transpose().map_err(say)?,
+                tube: maybe(row.tube_outer_diameter_mm, TubeDiameter::new)?,
             })
         })();
         record(common!(row), figures)

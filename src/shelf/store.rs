@@ -110,7 +110,8 @@ kind_reader! {
     "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
             t.layout, t.aperture_mm, t.focal_length_mm, t.central_obstruction_mm,
             t.focuser_barrel_mm, t.focuser_travel_mm, t.balance_limit_g, t.mount, t.tracking,
-            t.heaviest_part_mass_g, t.eyepiece_height_min_mm, t.eyepiece_height_max_mm, t.helpers
+            t.heaviest_part_mass_g, t.eyepiece_height_min_mm, t.eyepiece_height_max_mm, t.helpers,
+            t.tube_outer_diameter_mm
      FROM telescope t JOIN item i ON i.id = t.item_id ",
     telescopes, telescope, telescopes_in_service, these_telescopes, telescope_rows
 }

@@ -4,7 +4,8 @@ use sqlx::SqliteConnection;
 
 use super::item::{AssetTag, ItemId, Record};
 use super::model::{
-    FilterFigures, FilterKind, Heights, Helpers, Mount, TelescopeFigures, TubeDiameters,
+    FilterFigures, FilterKind, Heights, Helpers, Mount, TelescopeFigures, TubeDiameter,
+    TubeDiameters,
 };
 use super::store::{self, ShelfError};
 use super::table::Tabular;
@@ -24,6 +25,7 @@ impl Tabular for TelescopeFigures {
         "aperture_mm",
         "focal_length_mm",
         "central_obstruction_mm",
+        "tube_outer_diameter_mm",
         "focuser_barrel_mm",
         "focuser_travel_mm",
         "balance_limit_g",
@@ -45,6 +47,7 @@ impl Tabular for TelescopeFigures {
         let total_mass = cells.number("total_mass_g", Mass::new);
         let heaviest_part = cells.number("heaviest_part_mass_g", Mass::new);
         let helpers = cells.whole("helpers", Helpers::new);
+        let tube = cells.number("tube_outer_diameter_mm", TubeDiameter::new);
         let low = cells.number("eyepiece_height_min_mm", Heights::check);
         let high = cells.number("eyepiece_height_max_mm", Heights::check);
         let eyepiece_height = Heights::new(low, high)
@@ -52,7 +55,7 @@ impl Tabular for TelescopeFigures {
             .ok();
         let optics = read_telescope(cells)?;
         let eyepiece_height = eyepiece_height?;
-        Some(Self { optics, mount, total_mass, heaviest_part, eyepiece_height, helpers })
+        Some(Self { optics, mount, total_mass, heaviest_part, eyepiece_height, helpers, tube })
     }
 
     fn cells(&self) -> Vec<Cell<'_>> {
@@ -62,6 +65,7 @@ impl Tabular for TelescopeFigures {
             Cell::Number(optics.aperture().mm()),
             Cell::Number(optics.focal_length().mm()),
             stored_obstruction(self).into(),
+            self.tube.map(TubeDiameter::mm).into(),
             optics.focuser().map(Barrel::mm).into(),
             optics.focuser_travel().map(Travel::mm).into(),
             optics.balance_limit().map(Mass::g).into(),

@@ -96,6 +96,7 @@ async fn the_database_draws_its_ranges_where_the_optics_do() {
         ("telescope", "aperture_mm", range!(Aperture)),
         ("telescope", "focal_length_mm", range!(TelescopeFocalLength)),
         ("telescope", "central_obstruction_mm", range!(Obstruction)),
+        ("telescope", "tube_outer_diameter_mm", (TubeDiameters::LOW_MM, TubeDiameters::HIGH_MM)),
         ("telescope", "focuser_travel_mm", range!(Travel)),
         ("telescope", "balance_limit_g", range!(Mass)),
         ("telescope", "heaviest_part_mass_g", range!(Mass)),

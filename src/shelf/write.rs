@@ -4,7 +4,7 @@ use sqlx::SqliteConnection;
 
 use super::history::{self, Hand};
 use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
-use super::model::{FilterFigures, Mount, TelescopeFigures};
+use super::model::{FilterFigures, Mount, TelescopeFigures, TubeDiameter};
 use super::store::ShelfError;
 use super::table::Tabular;
 use super::words::Wordy;
@@ -182,12 +182,14 @@ impl Figures for TelescopeFigures {
         let part = self.heaviest_part.map(Mass::g);
         let (low, high) = (self.eyepiece_height.min_mm(), self.eyepiece_height.max_mm());
         let helpers = self.helpers.map(|helpers| i64::from(helpers.count()));
+        let tube = self.tube.map(TubeDiameter::mm);
         sqlx::query!(
             "INSERT INTO telescope
                  (item_id, layout, aperture_mm, focal_length_mm, central_obstruction_mm,
                   focuser_barrel_mm, focuser_travel_mm, balance_limit_g, mount, tracking,
-                  heaviest_part_mass_g, eyepiece_height_min_mm, eyepiece_height_max_mm, helpers)
-             VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+                  heaviest_part_mass_g, eyepiece_height_min_mm, eyepiece_height_max_mm, helpers,
+                  tube_outer_diameter_mm)
+             VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
              ON CONFLICT (item_id) DO UPDATE SET
                  layout = excluded.layout, aperture_mm = excluded.aperture_mm,
                  focal_length_mm = excluded.focal_length_mm,
@@ -199,7 +201,8 @@ impl Figures for TelescopeFigures {
                  heaviest_part_mass_g = excluded.heaviest_part_mass_g,
                  eyepiece_height_min_mm = excluded.eyepiece_height_min_mm,
                  eyepiece_height_max_mm = excluded.eyepiece_height_max_mm,
-                 helpers = excluded.helpers",
+                 helpers = excluded.helpers,
+                 tube_outer_diameter_mm = excluded.tube_outer_diameter_mm",
             id.0,
             layout,
             aperture,
@@ -213,7 +216,8 @@ impl Figures for TelescopeFigures {
             part,
             low,
             high,
-            helpers
+            helpers,
+            tube
         )
         .execute(conn)
         .await?;

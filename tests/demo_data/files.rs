@@ -78,7 +78,7 @@ pub struct Club {
 }
 
 const TELESCOPES: &str = "asset_tag,name,layout,aperture_mm,focal_length_mm,\
-    central_obstruction_mm,focuser_barrel_mm,focuser_travel_mm,balance_limit_g,mount,tracking,\
+    central_obstruction_mm,tube_outer_diameter_mm,focuser_barrel_mm,focuser_travel_mm,balance_limit_g,mount,tracking,\
     total_mass_g,heaviest_part_mass_g,eyepiece_height_min_mm,eyepiece_height_max_mm,helpers,\
     acquired_year,state,notes";
 const EYEPIECES: &str = "asset_tag,name,focal_length_mm,apparent_field_deg,field_stop_mm,\

@@ -37,5 +37,6 @@ mod shelf_api;
 mod shelves;
 mod sky_api;
 mod small_pages;
+mod solar_filters;
 mod static_files;
 mod tokens;
