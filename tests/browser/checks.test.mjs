@@ -34,9 +34,12 @@ async function judge(html, find, { width = 360, reducedMotion = "reduce" } = {})
 
 const shot = async (opened) => checks.redLight(await opened.screenshot());
 
+const inRed = (opened) => checks.keyboard(opened, { red: true });
+
 const cases = [
   ["a picture without words", checks.accessibility, page("", "<img src='data:,'>"), /image-alt/],
   ["grey on grey", checks.accessibility, page("p { color: #777; background: #999 }", "<p>Hm.</p>"), /color-contrast/],
+  ["grey on grey, where only colours are asked for", checks.contrast, page("p { color: #777; background: #999 }", "<p>Hm.</p>"), /color-contrast/],
   [
     "targets that touch and are too small",
     checks.accessibility,
@@ -51,6 +54,7 @@ const cases = [
   ["a white pixel in red light", shot, page("html { background: #000; color: #fff }", ""), /not red/],
   ["a glaring red", shot, page("html { background: #f00; color: #000 }", ""), /luminance/],
   ["a focus that does not show", checks.keyboard, page("button { outline: none }", "<button>Go</button>"), /"Go" does not show/],
+  ["a focus that is not red in red light", inRed, page("button:focus { outline: 3px solid #00f }", "<button>Go</button>"), /not red/],
   [
     "an order of its own",
     checks.keyboard,
@@ -83,6 +87,14 @@ test("a good page has no fault", async () => {
   for (const find of new Set(cases.map(([, find]) => find))) {
     assert.deepEqual(await judge(good, find), [], find.name);
   }
+});
+
+test("a stop whose make was seen to show its focus is not photographed again", async () => {
+  const seen = new Set();
+  const find = (opened) => checks.keyboard(opened, { seen });
+  const three = "<button>One</button><p><button class='odd'>Two</button></p><button>Three</button>";
+  assert.deepEqual(await judge(page(":focus { outline: 3px solid }", three), find), []);
+  assert.equal(seen.size, 2, [...seen].join("; "));
 });
 
 test("a page is weighed by kind", async () => {

@@ -7,19 +7,26 @@ import { PNG } from "pngjs";
 const require = createRequire(import.meta.url);
 const engine = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
 
+const everyRule = {
+  runOnly: {
+    type: "tag",
+    values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+  },
+  rules: { "target-size": { enabled: true } },
+  resultTypes: ["violations"],
+};
+
+const contrastRule = { runOnly: { type: "rule", values: ["color-contrast"] }, resultTypes: ["violations"] };
+
 /** WCAG 2.2 level A and AA as far as a machine can tell, `target-size` (2.5.8) included. */
-export async function accessibility(page) {
-  await page.evaluate(engine);
-  const found = await page.evaluate(() =>
-    globalThis.axe.run(document, {
-      runOnly: {
-        type: "tag",
-        values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-      },
-      rules: { "target-size": { enabled: true } },
-      resultTypes: ["violations"],
-    }),
-  );
+export const accessibility = (page) => asked(page, everyRule);
+
+/** WCAG 1.4.3 alone: what another scheme can spoil on a page whose other rules hold. */
+export const contrast = (page) => asked(page, contrastRule);
+
+async function asked(page, rules) {
+  if (!(await page.evaluate(() => Boolean(globalThis.axe)))) await page.evaluate(engine);
+  const found = await page.evaluate((rules) => globalThis.axe.run(document, rules), rules);
   return found.violations.flatMap((rule) =>
     rule.nodes.map((node) => `${rule.id}: ${rule.help}: ${node.target.join(" ")} (${node.failureSummary})`),
   );
@@ -59,24 +66,30 @@ export function smallTargets(page, least = 44) {
 export function redLight(png) {
   const { data, width, height } = PNG.sync.read(png);
   let luminance = 0;
-  let stray = 0;
-  let first = null;
   for (let at = 0; at < data.length; at += 4) {
     luminance += 0.2126 * linear[data[at]] + 0.7152 * linear[data[at + 1]] + 0.0722 * linear[data[at + 2]];
-    if (data[at + 1] > 2 || data[at + 2] > 2) {
-      stray += 1;
-      first ??= at / 4;
-    }
   }
-  const faults = [];
-  if (stray > 0) {
-    const [r, g, b] = data.subarray(first * 4, first * 4 + 3);
-    const place = `${first % width}, ${Math.floor(first / width)}`;
-    faults.push(`${stray} pixels are not red; the first at ${place} is rgb(${r}, ${g}, ${b})`);
-  }
+  const faults = straysOf({ data, width });
   const mean = luminance / (width * height);
   if (mean > 0.02) faults.push(`mean relative luminance ${mean.toFixed(4)} is above 0.02`);
   return faults;
+}
+
+/** Pixels with green or blue in them. */
+export const strays = (png) => straysOf(PNG.sync.read(png));
+
+function straysOf({ data, width }) {
+  let stray = 0;
+  let first = null;
+  for (let at = 0; at < data.length; at += 4) {
+    if (data[at + 1] <= 2 && data[at + 2] <= 2) continue;
+    stray += 1;
+    first ??= at / 4;
+  }
+  if (stray === 0) return [];
+  const [r, g, b] = data.subarray(first * 4, first * 4 + 3);
+  const place = `${first % width}, ${Math.floor(first / width)}`;
+  return [`${stray} pixels are not red; the first at ${place} is rgb(${r}, ${g}, ${b})`];
 }
 
 const linear = Array.from({ length: 256 }, (_, value) => {
@@ -98,45 +111,68 @@ export function difference(one, other) {
 
 /**
  * WCAG 2.1.2, 2.4.3, 2.4.7: Tab goes through the page in the order of its source and out again,
- * and every stop looks different from when it is not focused.
+ * and every stop looks different from when it is not focused. What was `seen` to show its focus,
+ * a stop of the same make in the same surroundings, is not photographed again. In `red` light the
+ * focus has to be red too.
  */
-export async function keyboard(page) {
+export async function keyboard(page, { seen = new Set(), red = false } = {}) {
   const faults = [];
   await page.evaluate(() => document.activeElement?.blur());
-  let before = await page.screenshot();
   let stops = 0;
   for (; stops < 250; stops += 1) {
     await page.evaluate(() => (globalThis.lastStop = document.activeElement));
     await page.keyboard.press("Tab");
-    const stop = await page.evaluate(() => {
-      const here = document.activeElement;
-      if (!here || here === document.body) return null;
-      const last = globalThis.lastStop;
-      const backwards =
-        last && last !== document.body &&
-        Boolean(last.compareDocumentPosition(here) & Node.DOCUMENT_POSITION_PRECEDING);
-      const words = (here.textContent.trim() || here.getAttribute("name") || here.tagName).slice(0, 40);
-      here.scrollIntoView({ block: "center" });
-      const box = here.getBoundingClientRect();
-      const hidden = box.width === 0 || box.height === 0;
-      return { words, backwards, hidden };
-    });
+    const stop = await page.evaluate(whereTheFocusIs);
     if (!stop) break;
     if (stop.backwards) faults.push(`Tab jumps back to "${stop.words}"`);
     if (stop.hidden) faults.push(`"${stop.words}" takes the focus but is not to be seen`);
-    const focused = await page.screenshot();
-    // The same view without the focus, so that only the focus makes the difference.
-    await page.evaluate(() => {
-      globalThis.stop = document.activeElement;
-      globalThis.stop.blur();
-    });
-    before = await page.screenshot();
-    await page.evaluate(() => globalThis.stop.focus({ focusVisible: true, preventScroll: true }));
-    if (difference(before, focused) < 40) faults.push(`"${stop.words}" does not show its focus`);
+    if (stop.hidden || seen.has(stop.make)) continue;
+    const [focused, plain] = await withAndWithoutFocus(page, stop.clip);
+    if (difference(plain, focused) < 40) faults.push(`"${stop.words}" does not show its focus`);
+    else seen.add(stop.make);
+    if (red) faults.push(...strays(focused));
   }
   if (stops === 0) faults.push("Tab reaches nothing");
   if (stops === 250) faults.push("Tab never leaves the page");
   return faults;
+}
+
+/** In the page: the stop that has the focus, its make and surroundings, and its part of the window. */
+function whereTheFocusIs() {
+  const here = document.activeElement;
+  if (!here || here === document.body) return null;
+  const last = globalThis.lastStop;
+  const backwards =
+    last && last !== document.body &&
+    Boolean(last.compareDocumentPosition(here) & Node.DOCUMENT_POSITION_PRECEDING);
+  const words = (here.textContent.trim() || here.getAttribute("name") || here.tagName).slice(0, 40);
+  here.scrollIntoView({ block: "center" });
+  const box = here.getBoundingClientRect();
+  const make = [];
+  for (let at = here; at && at !== document.body && make.length < 5; at = at.parentElement) {
+    make.push([at.tagName, at.getAttribute("class") ?? "", at.getAttribute("type") ?? ""].join("."));
+  }
+  // The label around a box to tick may show its focus; the skip link comes from outside.
+  const shown = (here.closest("label") ?? here).getBoundingClientRect();
+  const x = Math.max(0, Math.min(box.left, shown.left) - 12);
+  const y = Math.max(0, Math.min(box.top, shown.top) - 12);
+  const right = Math.min(innerWidth, Math.max(box.right, shown.right) + 12);
+  const bottom = Math.min(innerHeight, Math.max(box.bottom, shown.bottom) + 12);
+  const hidden = box.width === 0 || box.height === 0 || right <= x || bottom <= y;
+  const clip = { x, y, width: right - x, height: bottom - y };
+  return { words, backwards, hidden, make: make.join(" < "), clip };
+}
+
+/** The same part of the window twice, so that only the focus makes the difference. */
+async function withAndWithoutFocus(page, clip) {
+  const focused = await page.screenshot({ clip });
+  await page.evaluate(() => {
+    globalThis.stop = document.activeElement;
+    globalThis.stop.blur();
+  });
+  const plain = await page.screenshot({ clip });
+  await page.evaluate(() => globalThis.stop.focus({ focusVisible: true, preventScroll: true }));
+  return [focused, plain];
 }
 
 /** WCAG 1.4.12: the reader's own text spacing cuts nothing and widens nothing. */
