@@ -49,9 +49,11 @@ export function sidewaysScroll(page) {
 /** Things to touch are at least 44 px high and wide; a box to tick counts with its label. */
 export function smallTargets(page, least = 44) {
   return page.evaluate((least) => {
+    const outOfSight = (element) => (element.offsetWidth <= 2 ? element.labels?.[0] : null);
     const wanted = "button, summary, select, textarea, input:not([type=hidden]), nav a, a.button";
     return [...document.querySelectorAll(wanted)]
-      .map((element) => element.closest("label") ?? element)
+      // A box to tick, or a file's field that is out of sight, is touched by its label.
+      .map((element) => element.closest("label") ?? outOfSight(element) ?? element)
       .filter((element) => element.checkVisibility())
       .map((element) => ({ element, box: element.getBoundingClientRect() }))
       .filter(({ box }) => box.width > 0 && (box.height < least - 0.5 || box.width < least - 0.5))
@@ -130,7 +132,7 @@ export async function keyboard(page, { seen = new Set(), red = false } = {}) {
     const [focused, plain] = await withAndWithoutFocus(page, stop.clip);
     if (difference(plain, focused) < 40) faults.push(`"${stop.words}" does not show its focus`);
     else seen.add(stop.make);
-    if (red) faults.push(...strays(focused));
+    if (red) faults.push(...strays(focused).map((fault) => `"${stop.words}" with the focus: ${fault}`));
   }
   if (stops === 0) faults.push("Tab reaches nothing");
   if (stops === 250) faults.push("Tab never leaves the page");

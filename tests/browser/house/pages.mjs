@@ -88,11 +88,9 @@ export async function firstSheet(page, base) {
   await follow(page, page.getByRole("link", { name: "Loan sheet to print" }));
 }
 
-/** Follows a link and waits for its page. */
+/** Goes where a link leads. */
 async function follow(page, link) {
-  const loaded = page.waitForEvent("load");
-  await link.click();
-  await loaded;
+  await page.goto(new URL(await link.getAttribute("href"), page.url()).href);
 }
 
 export async function askForAnyone(page, base) {
@@ -119,10 +117,7 @@ let newcomers = 0;
 
 export async function firstTelescope(page, base) {
   await page.goto(base + "/telescopes");
-  await Promise.all([
-    page.waitForURL(/\/telescopes\/\d+/),
-    page.locator("main a[href^='/telescopes/']").first().click(),
-  ]);
+  await follow(page, page.locator("main a[href^='/telescopes/']").first());
 }
 
 /** An eyepiece of one's own, put in and opened again. */
@@ -132,10 +127,7 @@ export async function packAnEyepiece(page, base) {
   await page.getByLabel("Focal length, mm", { exact: true }).fill("25");
   await submit(page, "Save");
   await page.goto(base + "/account/gear");
-  await Promise.all([
-    page.waitForURL(/\/account\/gear\/eyepieces\/\d+/),
-    page.locator("main a[href^='/account/gear/eyepieces/']:not([href$='new'])").first().click(),
-  ]);
+  await follow(page, page.locator("main a[href^='/account/gear/eyepieces/']:not([href$='new'])").first());
 }
 
 export async function makeAToken(page, base) {
@@ -146,18 +138,12 @@ export async function makeAToken(page, base) {
 
 export async function firstPerson(page, base) {
   await page.goto(base + "/people?q=example.org&show=staff");
-  await Promise.all([
-    page.waitForURL(/\/people\/\d+/),
-    page.locator("main a.row-link").first().click(),
-  ]);
+  await follow(page, page.locator("main a.row-link").first());
 }
 
 export async function firstWithoutAccount(page, base) {
   await page.goto(base + "/people?show=without");
-  await Promise.all([
-    page.waitForURL(/\/people\/members\/\d+/),
-    page.locator("main a[href^='/people/members/']").first().click(),
-  ]);
+  await follow(page, page.locator("main a[href^='/people/members/']").first());
 }
 
 export async function inviteFirst(page, base) {
@@ -167,6 +153,8 @@ export async function inviteFirst(page, base) {
 
 /** Presses a button that sends a form, and waits for the page that answers. */
 export async function submit(page, button) {
+  // Letters that arrive late would move the button under the finger.
+  await page.evaluate(() => document.fonts.ready);
   const loaded = page.waitForEvent("load");
   await page.getByRole("button", { name: button, exact: true }).click();
   await loaded;
