@@ -84,6 +84,14 @@ pub fn table() -> Vec<Route> {
         at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back),
         at(POST, "/desk/{id}/step",      Page(Deed::RunDesk), lending::desk_pages::step),
 
+        // Where the club observes
+        at(GET,  "/sites",             Page(Deed::KeepSites), observing::site_pages::list),
+        at(GET,  "/sites/new",         Page(Deed::KeepSites), observing::site_pages::new),
+        at(POST, "/sites",             Page(Deed::KeepSites), observing::site_pages::add),
+        at(GET,  "/sites/{id}",        Page(Deed::KeepSites), observing::site_pages::one),
+        at(POST, "/sites/{id}",        Page(Deed::KeepSites), observing::site_pages::change),
+        at(POST, "/sites/{id}/remove", Page(Deed::KeepSites), observing::site_pages::remove),
+
         // About oneself
         at(GET,  "/account/observer",           Page(Deed::Look), profile::observer_pages::form),
         at(POST, "/account/observer",           Page(Deed::Look), profile::observer_pages::save),
@@ -154,6 +162,7 @@ pub fn table() -> Vec<Route> {
         api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
         api(GET,  "/api/v1/me/export",    Api(Deed::Look, Scope::Read), routes!(profile::data_pages::export)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
+        api(GET,  "/api/v1/sites",        Api(Deed::Look, Scope::Read), routes!(observing::sites_api::sites)),
         api(POST, "/api/v1/sky/positions", Api(Deed::Ask, Scope::Read), routes!(observing::positions_api::positions)),
         api(POST, "/api/v1/sky/night",    Api(Deed::Ask, Scope::Read), routes!(observing::night_api::night)),
         api(POST, "/api/v1/reservations",      Api(Deed::Borrow, Scope::Write), routes!(lending::api::reserve)),

@@ -10,13 +10,14 @@ use serde::Serialize;
 use crate::club::exchange::{ExchangeError, Table, import_into};
 use crate::club::{Club, ClubError, NoSuchZone, Zone, put_club};
 use crate::observing::sites::{ObservingSite, SiteError, SkyBrightness, Usually, add_site};
+use crate::optics::Seeing;
 use crate::people::access::Scope;
 use crate::people::account::{self, AccountError, NewAccount};
 use crate::people::password::{Hasher, Password};
 use crate::people::rights::{Role, Roles};
 use crate::people::{MemberNumber, PeopleError, member_by_number, token};
 use crate::sheet::{Name, NotTaken};
-use crate::sky::{Height, Latitude, Longitude, Site};
+use crate::sky::{Height, Horizon, Latitude, Longitude, Site, Skyline};
 use crate::store::{Store, StoreError, WriteTx};
 use crate::web::clock::Clock;
 use crate::web::problem::Problem;
@@ -149,24 +150,34 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     Ok(all)
 }
 
-/// Where the demo club observes: a hill near the town, and a darker field an hour away.
-fn sites() -> Result<[(ObservingSite, Usually); 2], DemoError> {
-    let site = |name: &str, latitude, longitude, height, sky| {
-        let odd = |why: String| DemoError::Site(SiteError::Unreadable(why));
-        Ok::<_, DemoError>(ObservingSite {
-            name: Name::new(name).map_err(|why| odd(why.to_string()))?,
+/// Where the demo club observes: a hill beside its town, and a darker field an hour away.
+fn sites() -> Result<[(ObservingSite, Usually); 2], SiteError> {
+    let odd = |why: &dyn std::fmt::Display| SiteError::Unreadable(why.to_string());
+    let site = |name: &str, place: [f64; 3], sky: f64, seeing: f64, trees: [f64; 8]| {
+        let [latitude, longitude, height] = place;
+        let mut around = [Skyline::known(0.0); 8];
+        for (side, deg) in around.iter_mut().zip(trees) {
+            *side = Skyline::new(deg).map_err(|why| odd(&why))?;
+        }
+        Ok::<_, SiteError>(ObservingSite {
+            name: Name::new(name).map_err(|why| odd(&why))?,
             place: Site {
-                latitude: Latitude::new(latitude).map_err(|why| odd(why.to_string()))?,
-                longitude: Longitude::new(longitude).map_err(|why| odd(why.to_string()))?,
-                height: Height::new(height).map_err(|why| odd(why.to_string()))?,
+                latitude: Latitude::new(latitude).map_err(|why| odd(&why))?,
+                longitude: Longitude::new(longitude).map_err(|why| odd(&why))?,
+                height: Height::new(height).map_err(|why| odd(&why))?,
             },
-            zone: Zone::new(ZONE)?,
-            sky: SkyBrightness::new(sky).map_err(|why| odd(why.to_string()))?,
+            zone: Zone::new(ZONE).map_err(|why| odd(&why))?,
+            sky: SkyBrightness::new(sky).map_err(|why| odd(&why))?,
+            horizon: Horizon::new(around),
+            seeing: Some(Seeing::new(seeing).map_err(|why| odd(&why))?),
         })
     };
+    // The town lies in the north-east, the mill in the west, a wood behind the meadow.
+    let hill = [2.0, 9.0, 6.0, 3.0, 2.0, 4.0, 14.0, 5.0];
+    let wood = [24.0, 18.0, 4.0, 3.0, 3.0, 4.0, 6.0, 20.0];
     Ok([
-        (site("Windmill Hill", 52.31, -2.12, 110.0, 20.6)?, Usually::Here),
-        (site("Long Meadow", 52.2, -3.1, 320.0, 21.6)?, Usually::Elsewhere),
+        (site("Windmill Hill", [52.31, -2.12, 110.0], 20.0, 2.5, hill)?, Usually::Here),
+        (site("Long Meadow", [52.2, -3.1, 320.0], 21.6, 2.0, wood)?, Usually::Elsewhere),
     ])
 }
 

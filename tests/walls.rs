@@ -57,6 +57,7 @@ const IMPURE_STD: [&str; 7] =
 const TABLES: &[(&str, &str)] = &[
     ("club", "club"),
     ("site", "observing"),
+    ("site_horizon", "observing"),
     ("item", "shelf"),
     ("telescope", "shelf"),
     ("eyepiece", "shelf"),

@@ -232,7 +232,8 @@ impl AnswerPage {
             ]),
         }
         fields.extend([
-            ("telescope", form.telescope.value.as_str()),
+            ("site", form.site.value.as_str()),
+            ("telescope", &form.telescope.value),
             ("eyepieces", &form.eyepieces.value),
         ]);
         fields.retain(|(_, value)| !value.is_empty());

@@ -31,6 +31,7 @@ pub struct Typed {
     nights: String,
     from: String,
     to: String,
+    site: String,
     telescope: String,
     eyepieces: String,
 }
@@ -53,6 +54,8 @@ pub struct Checked {
     pub seeing: Option<Seeing>,
     /// The nights.
     pub nights: Nights,
+    /// Where; the club's usual site where nothing is said.
+    pub site: Option<i64>,
     /// One telescope only.
     pub telescope: Option<i64>,
     /// Most eyepieces.
@@ -109,6 +112,7 @@ impl Typed {
         }
         add("from", &nights.first().to_string());
         add("to", &nights.last().to_string());
+        add("site", self.site.trim());
         add("telescope", self.telescope.trim());
         add("eyepieces", self.eyepieces.trim());
         add("seeing", self.seeing.trim());
@@ -145,6 +149,7 @@ impl Typed {
             to: typed(&self.to),
             nights,
             ready,
+            site: typed(&self.site),
             telescope: typed(&self.telescope),
             eyepieces: typed(&self.eyepieces),
             ..AskForm::default()
@@ -171,6 +176,10 @@ impl Typed {
             Who::Described => described(form, seeing),
         };
         let nights = self.check_nights(form, today);
+        let site = match form.site.value.trim() {
+            "" => None,
+            _ => whole(&mut form.site, "Choose a place from the list."),
+        };
         let telescope = match form.telescope.value.trim() {
             "" => None,
             _ => whole(&mut form.telescope, "Choose a telescope from the list."),
@@ -190,7 +199,7 @@ impl Typed {
             return Err(Refused);
         }
         let (Some(eyes), Some(nights)) = (eyes, nights) else { return Err(Refused) };
-        Ok(Checked { eyes, seeing, nights, telescope, max_eyepieces })
+        Ok(Checked { eyes, seeing, nights, site, telescope, max_eyepieces })
     }
 
     fn check_nights(&self, form: &mut AskForm, today: Date) -> Option<Nights> {

@@ -53,7 +53,7 @@ pub struct ReadyNights {
 /// (`member`, `described`, `anyone`), `member` (id), `age`, `glasses` (`none`, `takes_off`,
 /// `keeps_on`), `sphere`, `cylinder`, `measured_pupil`, `relief_floor`, `seeing`, `nights`
 /// (`FIRST/LAST` from a ready-made choice, which wins over the next two; empty for other nights), `from`, `to` (ISO dates),
-/// `telescope` (id or empty), `eyepieces` (1 to 8).
+/// `site` (id, or empty for the usual one), `telescope` (id or empty), `eyepieces` (1 to 8).
 #[derive(Clone, Debug, Default)]
 pub struct AskForm {
     /// Who the kit is for.
@@ -86,6 +86,10 @@ pub struct AskForm {
     pub nights: String,
     /// Ready-made nights.
     pub ready: Vec<ReadyNights>,
+    /// Id of the site chosen, or empty for the usual one.
+    pub site: Field,
+    /// The club's sites, the usual one first.
+    pub sites: Vec<Choice>,
     /// Id of the one telescope asked about, or empty.
     pub telescope: Field,
     /// Telescopes to choose from.
@@ -109,6 +113,7 @@ impl AskForm {
             ("seeing", &self.seeing),
             ("from", &self.from),
             ("to", &self.to),
+            ("site", &self.site),
             ("telescope", &self.telescope),
             ("eyepieces", &self.eyepieces),
         ])
@@ -126,6 +131,12 @@ impl AskForm {
         [&self.sphere, &self.cylinder, &self.measured_pupil, &self.relief_floor, &self.seeing]
             .iter()
             .any(|field| !field.value.is_empty() || field.error.is_some())
+    }
+
+    /// Whether there is a choice of sites.
+    #[must_use]
+    pub fn may_choose_a_site(&self) -> bool {
+        self.sites.len() > 1
     }
 
     /// Whether the list of members is to be shown.

@@ -15,7 +15,8 @@ use super::search::{self, Ask, SearchError};
 use crate::eye::Observer;
 use crate::kit::{Question, Usage};
 use crate::lending::cautions_page::CautionsPage;
-use crate::observing::outlook;
+use crate::observing::sites::SiteId;
+use crate::observing::{outlook, sites};
 use crate::optics::Seeing;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
@@ -182,6 +183,17 @@ async fn furnish(store: &Store, account: &Account, form: &mut AskForm) -> Result
     {
         form.member.value.clone_from(&me.value);
     }
+    form.sites = sites::sites(&mut conn)
+        .await?
+        .into_iter()
+        .map(|kept| {
+            let site = kept.site;
+            Choice::new(kept.id.to_string(), format!("{}, {}", site.name, site.sky.in_words()))
+        })
+        .collect();
+    if let (true, Some(usual)) = (form.site.value.is_empty(), form.sites.first()) {
+        form.site.value.clone_from(&usual.value);
+    }
     form.telescopes = shelf::telescopes_in_service(&mut conn)
         .await?
         .into_iter()
@@ -265,6 +277,7 @@ async fn answer(
     let ask = Ask {
         question: whose.question,
         nights: checked.nights,
+        site: checked.site.map(SiteId),
         telescope: checked.telescope.map(ItemId),
         max_eyepieces: checked.max_eyepieces,
         limit: KITS_SHOWN,
@@ -283,7 +296,10 @@ async fn answer(
         sky: found.sky.as_ref().map_or_else(Vec::new, |sky| outlook::words(&sky.outlook)),
         frame,
         headline: presenter.headline(),
-        asked: format!("For {}, {nights}.", whose.name),
+        asked: match &found.sky {
+            Some(sky) => format!("For {}, {nights}, at {}.", whose.name, sky.site.name),
+            None => format!("For {}, {nights}.", whose.name),
+        },
         outcome: presenter.outcome(),
         left_out: presenter.left_out(),
         proof: presenter.proof(),

@@ -30,6 +30,11 @@ pub(crate) fn form() -> AskForm {
                 value: "2026-06-12/2026-06-14".into(),
             },
         ],
+        sites: vec![
+            Choice::new("1", "Windmill Hill, a country sky"),
+            Choice::new("2", "Long Meadow <script>alert(1)</script>, a dark country sky"),
+        ],
+        site: Field::of("1"),
         telescopes: vec![
             Choice::new("1", "T-001 The Orchard, 203 mm reflector"),
             Choice::new("2", "T-002 The Gatehouse, 406 mm reflector on a rocker"),

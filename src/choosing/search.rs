@@ -16,7 +16,7 @@ use crate::kit::{Answer, Kit, Proof, Question, Settings, Solver, Usage, Wanted};
 use crate::lending::rules_store::rules;
 use crate::lending::{self, LendingError, Night, Nights, Promise, SunDays};
 use crate::observing::outlook::{self, ClubSky};
-use crate::observing::sites::SiteError;
+use crate::observing::sites::{SiteError, SiteId};
 use crate::profile::OwnCase;
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
@@ -34,6 +34,8 @@ pub struct Ask {
     pub question: Question,
     /// On which nights.
     pub nights: Nights,
+    /// Where; the club's usual site where nothing is said.
+    pub site: Option<SiteId>,
     /// In this telescope only.
     pub telescope: Option<ItemId>,
     /// Most eyepieces in the kit.
@@ -144,8 +146,10 @@ pub async fn under_the_sky(
         return Ok((ask, None));
     }
     let evenings: Vec<Date> = ask.nights.iter().map(Night::evening).collect();
-    let sky = outlook::over_the_club(store, &evenings).await?;
+    let sky = outlook::over_the_club(store, ask.site, &evenings).await?;
     ask.question.tonight = sky.as_ref().map(|sky| Arc::new(sky.outlook.mix));
+    // What somebody says of the air tonight counts before what is usual there.
+    ask.question.seeing = ask.question.seeing.or(sky.as_ref().and_then(|sky| sky.site.seeing));
     Ok((ask, sky))
 }
 

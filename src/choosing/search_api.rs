@@ -20,6 +20,7 @@ use super::{desk, solution};
 use crate::kit::Settings;
 use crate::lending::Nights;
 use crate::observing::outlook::SkyAnswer;
+use crate::observing::sites::SiteId;
 use crate::people::access::ApiCaller;
 use crate::shelf::{Facts, ItemId};
 use crate::store::Store;
@@ -152,6 +153,7 @@ pub async fn search(
     let ask = Ask {
         question: whose.question,
         nights: request.nights,
+        site: request.site.map(SiteId),
         telescope: request.telescope.map(ItemId),
         max_eyepieces: request.max_eyepieces,
         limit: request.limit,

@@ -79,6 +79,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let ask = Ask {
         question: Question { observer, seeing: None, usage: Usage::Night, tonight: None },
         nights,
+        site: None,
         telescope: None,
         max_eyepieces: usize::from(options.eyepieces),
         limit: KITS_TOLD,

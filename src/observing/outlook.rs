@@ -7,7 +7,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::place;
-use super::sites::{self, ObservingSite, SiteError};
+use super::sites::{self, ObservingSite, SiteError, SiteId};
 use crate::kit::purpose::{Kind, WEIGHT_SUM};
 use crate::kit::real_sky::{self, NightOutlook, Outlook};
 use crate::sky::Night;
@@ -30,21 +30,26 @@ pub struct ClubSky {
     pub outlook: Arc<Outlook>,
 }
 
-/// The sky over the club's main site on these evenings; `None` where the club has no site, or
-/// nothing shows.
+/// The sky on these evenings over the site of this number, or over the club's usual one; `None`
+/// where the club has no site, or nothing shows.
 ///
 /// # Errors
 /// The database could not answer.
-pub async fn over_the_club(store: &Store, evenings: &[Date]) -> Result<Option<ClubSky>, SiteError> {
+pub async fn over_the_club(
+    store: &Store,
+    site: Option<SiteId>,
+    evenings: &[Date],
+) -> Result<Option<ClubSky>, SiteError> {
     let mut conn = store.reader().acquire().await?;
-    let Some(site) = sites::main_site(&mut conn).await? else { return Ok(None) };
+    let Some(kept) = sites::site_or_usual(&mut conn, site).await? else { return Ok(None) };
     drop(conn);
+    let site = kept.site;
     let nights = spread(evenings);
     let work = move || {
         let found: Vec<Night> = nights
             .iter()
             .filter_map(|date| place::noon(*date, site.zone.rules()).ok())
-            .map(|noon| Night::after(noon, site.place))
+            .map(|noon| Night::after(noon, site.place).behind(site.horizon))
             .collect();
         let outlook = Arc::new(real_sky::outlook(&found, site.sky.mag())?);
         Some(ClubSky { site, nights, outlook })

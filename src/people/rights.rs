@@ -88,11 +88,13 @@ pub enum Deed {
     ReadAudit,
     /// Add to the shelf and change what is on it.
     KeepShelf,
+    /// Say where the club observes, and what the sky is like there.
+    KeepSites,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 13] = [
+    pub const ALL: [Deed; 14] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -106,6 +108,7 @@ impl Deed {
         Deed::ManageAccounts,
         Deed::ReadAudit,
         Deed::KeepShelf,
+        Deed::KeepSites,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -121,7 +124,7 @@ impl Deed {
                 &[Quartermaster]
             }
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
-            Self::KeepPost | Self::Invite => &[Quartermaster, Admin],
+            Self::KeepPost | Self::Invite | Self::KeepSites => &[Quartermaster, Admin],
             Self::ManageAccounts | Self::ReadAudit => &[Admin],
         }
     }

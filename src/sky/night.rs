@@ -2,6 +2,7 @@
 
 use super::body::Body;
 use super::crossing::{crossings, first_crossing, turning_point};
+use super::horizon::Horizon;
 use super::instant::Instant;
 use super::place::sighting;
 use super::site::Site;
@@ -113,6 +114,8 @@ pub struct Night {
     pub not_dark: Option<NotDark>,
     /// Sun below −18°, whatever the Moon does.
     pub deep: Vec<Stretch>,
+    /// What trees, roofs and hills hide.
+    pub horizon: Horizon,
     nodes: Nodes,
 }
 
@@ -129,7 +132,15 @@ impl Night {
         let moon = moon_events(&moon_track, &nodes, whole);
         let deep = below(whole, |t| sun_track.altitude_deg(t) - TWILIGHTS_DEG[2]);
         let (dark, not_dark) = dark_stretches(&deep, &moon_track, moon);
-        Self { site, whole, sun, moon, dark, not_dark, deep, nodes }
+        let horizon = Horizon::LEVEL;
+        Self { site, whole, sun, moon, dark, not_dark, deep, horizon, nodes }
+    }
+
+    /// The same night behind this skyline. Rising, setting, twilight and darkness stay those of a
+    /// level horizon, as almanacs give them.
+    #[must_use]
+    pub fn behind(self, horizon: Horizon) -> Self {
+        Self { horizon, ..self }
     }
 
     /// A body's path through the night.

@@ -4,19 +4,16 @@ use std::cmp::Ordering;
 
 use super::body::Body;
 use super::catalogue::{self, Kind, Object};
+use super::fixed::Fixed;
 use super::instant::Instant;
 use super::night;
-use super::night::{Event, Night, Nothing, Stretch};
+use super::night::{Event, Night, Stretch};
 use super::place::{Sighting, sighting};
 use super::track::Track;
-use super::vector::angles;
 
 /// Under this altitude nothing is worth the trouble: trees, mist and five airmasses (common
 /// practice, no source).
 pub const LOWEST_DEG: f64 = 15.0;
-
-/// Degrees of hour angle in a second: the turning of the Earth against the stars.
-const PACE: f64 = 360.985_647_366 / 86_400.0;
 
 /// Something to look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,17 +128,20 @@ pub fn showing(night: &Night) -> Vec<Showing> {
     all
 }
 
+/// Under this altitude something is hidden, or not worth the trouble, at an azimuth.
+fn floor_deg(night: &Night, azimuth_deg: f64) -> f64 {
+    night.horizon.altitude_deg(azimuth_deg).max(LOWEST_DEG)
+}
+
 fn of_body(night: &Night, body: Body, stretches: &[Stretch]) -> Option<Showing> {
     let track = night.track(body);
-    let (best, altitude_deg) = highest(&track, stretches)?;
-    if altitude_deg < LOWEST_DEG {
-        return None;
-    }
-    let usable_s = stretches
-        .iter()
-        .flat_map(|one| night::below(*one, |t| LOWEST_DEG - track.altitude_deg(t)))
-        .map(Stretch::seconds)
-        .sum();
+    let hidden = |t: Instant| {
+        let stands = track.direction(t);
+        floor_deg(night, stands.azimuth_deg) - stands.altitude_deg
+    };
+    let clear: Vec<Stretch> = stretches.iter().flat_map(|one| night::below(*one, hidden)).collect();
+    let (best, altitude_deg) = highest(&track, &clear)?;
+    let usable_s = clear.iter().map(|one| one.seconds()).sum();
     let (rise, set) = night.rise_and_set(&track);
     let transit = track.transit_near(night.sun.lowest);
     Some(Showing {
@@ -170,103 +170,6 @@ fn highest(track: &Track<'_>, stretches: &[Stretch]) -> Option<(Instant, f64)> {
         candidates.extend(Some(track.transit_near(middle)).filter(|at| one.contains(*at)));
     }
     candidates.into_iter().map(|at| (at, track.altitude_deg(at))).max_by(|a, b| a.1.total_cmp(&b.1))
-}
-
-/// What all points among the stars share in a night: they only turn with the sky, so that
-/// everything about them follows from one formula.
-struct Fixed<'a> {
-    night: &'a Night,
-    sin_lat: f64,
-    cos_lat: f64,
-}
-
-impl<'a> Fixed<'a> {
-    fn of(night: &'a Night) -> Self {
-        let (sin_lat, cos_lat) = night.site.latitude.deg().to_radians().sin_cos();
-        Self { night, sin_lat, cos_lat }
-    }
-
-    fn showing(&self, object: &'static Object, stretches: &[Stretch]) -> Option<Showing> {
-        let frame = self.night.frame();
-        let (ra, dec) = angles(frame.star(object.ra_deg, object.dec_deg));
-        let (sin_dec, cos_dec) = dec.sin_cos();
-        // sin h = sin φ sin δ + cos φ cos δ cos H: any handbook of spherical astronomy.
-        let (still, swing) = (self.sin_lat * sin_dec, self.cos_lat * cos_dec);
-        let altitude = |hour_angle_deg: f64| {
-            (still + swing * hour_angle_deg.to_radians().cos()).clamp(-1.0, 1.0).asin().to_degrees()
-        };
-        if altitude(0.0) < LOWEST_DEG {
-            return None;
-        }
-        let middle = self.night.sun.lowest;
-        let local = frame.sidereal_at(middle) + self.night.site.longitude.deg().to_radians();
-        let hour_angle = ((local - ra).to_degrees() + 180.0).rem_euclid(360.0) - 180.0;
-        let transit = middle.later(-hour_angle / PACE);
-        let at = |instant: Instant| altitude(instant.since(transit) * PACE);
-        let best = stretches
-            .iter()
-            .flat_map(|one| {
-                let inside = [-1.0, 0.0, 1.0].map(|turn: f64| transit.later(turn * 360.0 / PACE));
-                let inside = inside.into_iter().filter(|at| one.contains(*at));
-                [one.from, one.to].into_iter().chain(inside)
-            })
-            .max_by(|a, b| at(*a).total_cmp(&at(*b)))?;
-        if at(best) < LOWEST_DEG {
-            return None;
-        }
-        let above = |limit_deg: f64| {
-            let cosine = (limit_deg.to_radians().sin() - still) / swing;
-            let half = if cosine <= -1.0 { 180.0 } else { cosine.min(1.0).acos().to_degrees() };
-            half / PACE
-        };
-        let half = above(LOWEST_DEG);
-        let usable_s = stretches.iter().map(|one| overlap(*one, transit, half)).sum();
-        let (rise, set) = self.rise_and_set(transit, above(-34.0 / 60.0), altitude(180.0));
-        Some(Showing {
-            target: Target::Object(object),
-            best,
-            altitude_deg: at(best),
-            usable_s,
-            transit,
-            transit_altitude_deg: altitude(0.0),
-            rise,
-            set,
-            looks: None,
-        })
-    }
-
-    /// Rising and setting of what is up for `half` seconds on both sides of a transit.
-    fn rise_and_set(&self, transit: Instant, half: f64, lowest_deg: f64) -> (Event, Event) {
-        let turn = 360.0 / PACE;
-        if half >= turn / 2.0 {
-            let always = Err(Nothing::StaysAbove(lowest_deg));
-            return (always, always);
-        }
-        let within = |at: Instant| {
-            [-1.0, 0.0, 1.0]
-                .into_iter()
-                .map(|turns: f64| at.later(turns * turn))
-                .find(|at| self.night.whole.contains(*at))
-                .ok_or(Nothing::LaterThanTheNight)
-        };
-        (within(transit.later(-half)), within(transit.later(half)))
-    }
-}
-
-/// For how long of a stretch something is up that is up for `half` seconds on both sides of its
-/// transits.
-fn overlap(stretch: Stretch, transit: Instant, half: f64) -> f64 {
-    let turn = 360.0 / PACE;
-    [-1.0, 0.0, 1.0]
-        .into_iter()
-        .map(|turns: f64| {
-            let middle = transit.later(turns * turn);
-            let half = half.min(turn / 2.0);
-            let from = stretch.from.since(middle).max(-half);
-            let to = stretch.to.since(middle).min(half);
-            (to - from).max(0.0)
-        })
-        .sum()
 }
 
 #[cfg(test)]
@@ -309,6 +212,30 @@ mod tests {
                 .sum();
             assert!((usable - one.usable_s).abs() < 2.0, "{name}: {usable} {}", one.usable_s);
         }
+    }
+
+    #[test]
+    fn what_trees_hide_is_not_offered_and_counts_no_time() {
+        use crate::sky::{Horizon, Skyline};
+        let open = night(52.5, 1_791_633_600.0);
+        let mut around = [Skyline::new(10.0).unwrap(); 8];
+        around[3..=5].fill(Skyline::new(45.0).unwrap());
+        let wood = night(52.5, 1_791_633_600.0).behind(Horizon::new(around));
+        let before = showing(&open);
+        let after = showing(&wood);
+        assert!(after.len() < before.len(), "{} {}", after.len(), before.len());
+        for one in &after {
+            let Target::Object(object) = one.target else { continue };
+            let track = wood.star_track(object.ra_deg, object.dec_deg);
+            let stands = track.direction(one.best);
+            let floor = floor_deg(&wood, stands.azimuth_deg);
+            assert!(stands.altitude_deg > floor - 0.05, "{} {stands:?}", object.name);
+            let as_open = before.iter().find(|other| other.target == one.target).unwrap();
+            assert!(one.usable_s <= as_open.usable_s + 1e-6, "{}", object.name);
+        }
+        // M 30 never gets out of 45 degrees of southern trees at 52 degrees north.
+        let low = catalogue::find("M 30").unwrap();
+        assert!(!after.iter().any(|one| one.target == Target::Object(low)));
     }
 
     #[test]

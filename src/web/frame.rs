@@ -98,6 +98,8 @@ pub enum Place {
     Mine,
     /// The quartermaster's desk.
     Desk,
+    /// Where the club observes.
+    Sites,
     /// Explanations and cautions.
     Help,
     /// What is kept of oneself.
@@ -118,6 +120,7 @@ impl Place {
             Self::Telescopes => "Telescopes",
             Self::Mine => "My loans",
             Self::Desk => "The desk",
+            Self::Sites => "Sites",
             Self::Help => "Help",
             Self::Me => "About me",
             Self::People => "People",
@@ -132,6 +135,7 @@ impl Place {
             Self::Telescopes => "/telescopes",
             Self::Mine => "/mine",
             Self::Desk => "/desk",
+            Self::Sites => "/sites",
             Self::Help => "/help/reading",
             Self::Me => "/account/observer",
             Self::People => "/people",

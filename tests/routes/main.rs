@@ -35,6 +35,7 @@ mod setup;
 mod shelf_api;
 #[path = "../shelves/mod.rs"]
 mod shelves;
+mod sites;
 mod sky_api;
 mod small_pages;
 mod solar_filters;

@@ -39,6 +39,8 @@ pub struct SearchRequest {
     pub whose: WhoseEyes,
     /// On which nights.
     pub nights: Nights,
+    /// Where, by the site's number.
+    pub site: Option<i64>,
     /// In this telescope only.
     pub telescope: Option<i64>,
     /// Most eyepieces.
@@ -50,7 +52,7 @@ pub struct SearchRequest {
 }
 
 /// The fields of a search.
-pub const SEARCH_FIELDS: [&str; 8] = [
+pub const SEARCH_FIELDS: [&str; 9] = [
     "member",
     "observer",
     "first_night",
@@ -59,6 +61,7 @@ pub const SEARCH_FIELDS: [&str; 8] = [
     "max_eyepieces",
     "limit",
     "explain",
+    "site",
 ];
 
 /// The body as the OpenAPI document describes it.
@@ -93,6 +96,10 @@ pub struct SearchBody {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(pattern = "^(reasons|matrix)$")]
     pub explain: Option<&'static str>,
+    /// Under the sky of this observing site, by number; the club's usual one where it is not given
+    /// or gone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub site: Option<i64>,
 }
 
 #[derive(Debug, Default)]
@@ -105,6 +112,7 @@ struct SearchForm {
     max_eyepieces: Option<Cell>,
     limit: Option<Cell>,
     explain: Option<Cell>,
+    site: Option<Cell>,
 }
 
 impl Form for SearchForm {
@@ -130,7 +138,8 @@ impl Form for SearchForm {
             4 => self.telescope = Some(cell(map)?),
             5 => self.max_eyepieces = Some(cell(map)?),
             6 => self.limit = Some(cell(map)?),
-            _ => self.explain = Some(cell(map)?),
+            7 => self.explain = Some(cell(map)?),
+            _ => self.site = Some(cell(map)?),
         }
         Ok(())
     }
@@ -173,6 +182,7 @@ impl Element for SearchRequest {
             },
             _ => None,
         };
+        let site = number(form.site.as_ref(), "site", sink);
         let telescope = number(form.telescope.as_ref(), "telescope", sink);
         let max_eyepieces =
             whole(form.max_eyepieces.as_ref(), "max_eyepieces", 1, MOST_EYEPIECES, sink);
@@ -182,6 +192,7 @@ impl Element for SearchRequest {
         Ok(Some(Self {
             whose,
             nights,
+            site,
             telescope,
             max_eyepieces: max_eyepieces.unwrap_or(USUAL_EYEPIECES),
             limit: limit.unwrap_or(USUAL_LIMIT),
