@@ -69,6 +69,14 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 
+        // The shelf
+        at(GET,  "/shelf",            Page(Deed::Look), shelf::pages::list),
+        at(GET,  "/shelf/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::new),
+        at(POST, "/shelf/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::add),
+        at(GET,  "/shelf/{tag}",      Page(Deed::Look), shelf::piece_pages::one),
+        at(GET,  "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::form),
+        at(POST, "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::change),
+
         // Reservations and loans
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
         at(POST, "/reserve",             Page(Deed::Borrow), lending::reserve_pages::reserve),

@@ -58,6 +58,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::web::kind_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
+    all.extend(crate::shelf::page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));

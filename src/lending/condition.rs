@@ -34,6 +34,16 @@ impl Condition {
         Self::ALL.into_iter().find(|condition| condition.as_str() == name)
     }
 
+    /// How it came back, as a line of the piece's life.
+    pub const fn came_back(self) -> &'static str {
+        match self {
+            Self::Good => "Came back as it went",
+            Self::Dirty => "Came back to be cleaned",
+            Self::Damaged => "Came back damaged",
+            Self::Incomplete => "Came back with something lacking",
+        }
+    }
+
     /// What becomes of the piece; none where it can go out again at once.
     pub(super) const fn state(self) -> Option<ItemState> {
         match self {

@@ -20,6 +20,7 @@ pub mod machine;
 pub mod mine_pages;
 mod model;
 mod night;
+pub mod of_piece;
 pub mod once;
 pub mod reading;
 pub mod reserve_pages;

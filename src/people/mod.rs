@@ -22,6 +22,7 @@ pub mod manage;
 mod member;
 mod member_store;
 mod member_table;
+pub mod names;
 pub mod pages;
 pub mod password;
 pub mod people_page;

@@ -8,6 +8,7 @@ use crate::web::frame::Place;
 pub const PLACES: [(Place, Deed); 8] = [
     (Place::Kits, Deed::Ask),
     (Place::Telescopes, Deed::Look),
+    (Place::Shelf, Deed::Look),
     (Place::Mine, Deed::Borrow),
     (Place::Desk, Deed::RunDesk),
     (Place::Sites, Deed::KeepSites),

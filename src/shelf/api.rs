@@ -92,7 +92,7 @@ impl Asked {
 async fn list<T: Tabular>(store: &Store, asked: &Asked) -> Result<Response, Problem> {
     let (wanted, nights, limit) = asked.checked::<T>()?;
     let mut tx = store.reader().begin().await?;
-    let Browsed { items, next } = browse(&mut tx, wanted, nights, limit).await?;
+    let Browsed { items, next, .. } = browse(&mut tx, wanted, nights, limit).await?;
     let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
     let records = T::these(&mut tx, &ids).await?;
     let items: Vec<Map<String, Value>> = records.iter().map(fields::write).collect();

@@ -2,18 +2,20 @@
 
 use sqlx::SqliteConnection;
 
-use super::finding::{Wanted, find};
-use super::item::{AssetTag, ItemId};
+use super::finding::{Order, Wanted, find, find_in_order};
+use super::item::{AssetTag, ItemId, ItemState};
 use super::store::{ItemName, ShelfError};
-use crate::lending::{self, LendingError, Nights};
+use crate::lending::{self, Nights};
 
 /// One page of what was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Browsed {
-    /// The items, by tag.
+    /// The items, in the order asked for.
     pub items: Vec<ItemName>,
     /// Where the next page begins; none after the last.
     pub next: Option<AssetTag>,
+    /// In other orders than by tag: the key of that item.
+    pub next_key: String,
 }
 
 /// Finds up to `most` items; where nights are given, only those that can be lent on all of them.
@@ -28,23 +30,24 @@ pub async fn browse(
 ) -> Result<Browsed, ShelfError> {
     // Items are looked at a handful at a time until enough of them are free.
     const HANDFUL: usize = 500;
-    let mut items: Vec<ItemName> = Vec::new();
-    wanted.in_service |= nights.is_some();
+    let mut items: Vec<(ItemName, String)> = Vec::new();
+    if nights.is_some() {
+        wanted.states = vec![ItemState::InService];
+    }
     loop {
         let size = if nights.is_some() { HANDFUL } else { most + 1 };
-        let found = find(conn, &wanted, size).await?;
+        let found = handful(conn, &wanted, size).await?;
         let last_handful = found.len() < size;
-        wanted.after = found.last().map(|item| item.tag.clone()).or(wanted.after);
+        if let Some((item, key)) = found.last() {
+            wanted.after = Some(item.tag.clone());
+            wanted.after_key.clone_from(key);
+        }
         match nights {
             None => items.extend(found),
             Some(nights) => {
-                let ids: Vec<ItemId> = found.iter().map(|item| item.id).collect();
-                let free =
-                    lending::free_items(conn, &ids, nights).await.map_err(|error| match error {
-                        LendingError::Database(error) => ShelfError::Database(error),
-                        other => ShelfError::Calendar(other.to_string()),
-                    })?;
-                items.extend(found.into_iter().filter(|item| free.contains(&item.id)));
+                let ids: Vec<ItemId> = found.iter().map(|(item, _)| item.id).collect();
+                let free = lending::free_items(conn, &ids, nights).await?;
+                items.extend(found.into_iter().filter(|(item, _)| free.contains(&item.id)));
             }
         }
         if last_handful || items.len() > most {
@@ -53,6 +56,22 @@ pub async fn browse(
     }
     let more = items.len() > most;
     items.truncate(most);
-    let next = items.last().filter(|_| more).map(|item| item.tag.clone());
-    Ok(Browsed { items, next })
+    let last = items.last().filter(|_| more);
+    Ok(Browsed {
+        next: last.map(|(item, _)| item.tag.clone()),
+        next_key: last.map(|(_, key)| key.clone()).unwrap_or_default(),
+        items: items.into_iter().map(|(item, _)| item).collect(),
+    })
+}
+
+async fn handful(
+    conn: &mut SqliteConnection,
+    wanted: &Wanted,
+    size: usize,
+) -> Result<Vec<(ItemName, String)>, ShelfError> {
+    if wanted.order != Order::Tag {
+        return find_in_order(conn, wanted, size).await;
+    }
+    let found = find(conn, wanted, size).await?;
+    Ok(found.into_iter().map(|item| (item, String::new())).collect())
 }

@@ -2,9 +2,23 @@
 
 use sqlx::SqliteConnection;
 
-use super::item::{AssetTag, ItemId, Kind};
+use super::item::{AssetTag, ItemId, ItemState, Kind, named};
 use super::store::{ItemName, NameRow, ShelfError};
 use super::words::match_of;
+
+named! {
+    /// In what order pieces are listed; pieces that are alike go by their tags.
+    #[derive(Default)]
+    Order {
+        /// By tag.
+        #[default]
+        Tag = "tag",
+        /// By name.
+        Name = "name",
+        /// By aperture, focal length or factor.
+        Size = "size",
+    }
+}
 
 /// What somebody looks for. Everything given must be met.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -13,16 +27,29 @@ pub struct Wanted {
     pub words: String,
     /// Only this kind.
     pub kind: Option<Kind>,
-    /// Whether to leave out what is not in service.
-    pub in_service: bool,
+    /// Only in one of these states; empty for any.
+    pub states: Vec<ItemState>,
     /// Only what goes into, or onto, this telescope. What a label does not say is not held against
     /// an eyepiece; a solar filter must be recorded as fitting.
     pub fits: Option<ItemId>,
     /// Leave out eyepieces that are known to have less eye relief than this, mm, or whose relief
     /// is not known.
     pub least_relief_mm: Option<f64>,
+    /// In what order.
+    pub order: Order,
     /// Only what comes after this tag.
     pub after: Option<AssetTag>,
+    /// In other orders than by tag: the key of the piece with that tag.
+    pub after_key: String,
+}
+
+impl Wanted {
+    /// The states as a JSON list, the way one statement takes many.
+    fn state_list(&self) -> String {
+        let states: Vec<String> =
+            self.states.iter().map(|state| format!("\"{}\"", state.as_str())).collect();
+        format!("[{}]", states.join(","))
+    }
 }
 
 /// The first items that meet the wish, by tag, at most so many.
@@ -37,6 +64,7 @@ pub async fn find(
     let kind = wanted.kind.map(Kind::as_str);
     let after = wanted.after.as_ref().map_or("", AssetTag::as_str);
     let fits = wanted.fits.map(|id| id.0);
+    let states = wanted.state_list();
     let most = i64::try_from(most).unwrap_or(i64::MAX);
     let words = wanted.words.trim();
     let rows = match match_of(words) {
@@ -53,7 +81,7 @@ pub async fn find(
                    LEFT JOIN telescope t ON t.item_id = ?1
                    WHERE item_text MATCH ?2 AND i.asset_tag > ?3
                      AND (?4 IS NULL OR i.kind = ?4)
-                     AND (NOT ?5 OR i.state = 'in_service')
+                     AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
                             WHEN 'telescope' THEN 0
@@ -66,7 +94,7 @@ pub async fn find(
                 matching,
                 after,
                 kind,
-                wanted.in_service,
+                states,
                 wanted.least_relief_mm,
                 most
             )
@@ -84,7 +112,7 @@ pub async fn find(
                    LEFT JOIN telescope t ON t.item_id = ?1
                    WHERE i.asset_tag > ?2
                      AND (?3 IS NULL OR i.kind = ?3)
-                     AND (NOT ?4 OR i.state = 'in_service')
+                     AND (?4 = '[]' OR i.state IN (SELECT value FROM json_each(?4)))
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
                             WHEN 'telescope' THEN 0
@@ -96,7 +124,7 @@ pub async fn find(
                 fits,
                 after,
                 kind,
-                wanted.in_service,
+                states,
                 wanted.least_relief_mm,
                 most
             )
@@ -105,6 +133,73 @@ pub async fn find(
         }
     };
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+}
+
+/// The first items that meet the wish in another order than by tag, each with its key, at most so
+/// many.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn find_in_order(
+    conn: &mut SqliteConnection,
+    wanted: &Wanted,
+    most: usize,
+) -> Result<Vec<(ItemName, String)>, ShelfError> {
+    let kind = wanted.kind.map(Kind::as_str);
+    let after = wanted.after.as_ref().map_or("", AssetTag::as_str);
+    let fits = wanted.fits.map(|id| id.0);
+    let states = wanted.state_list();
+    let order = wanted.order.as_str();
+    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    let words = wanted.words.trim();
+    let matching = match_of(words);
+    if matching.is_none() && !words.is_empty() {
+        return Ok(Vec::new());
+    }
+    let rows = sqlx::query!(
+        r#"SELECT id AS "id!", kind AS "kind!", asset_tag AS "asset_tag!", name AS "name!",
+                  state AS "state!", key AS "key!: String"
+           FROM (
+               SELECT i.id, i.kind, i.asset_tag, i.name, i.state,
+                      CASE ?1 WHEN 'name' THEN lower(i.name)
+                      ELSE printf('%010.3f', coalesce(own.aperture_mm, e.focal_length_mm, b.factor, 0))
+                      END AS key
+               FROM item i
+               LEFT JOIN telescope own ON own.item_id = i.id
+               LEFT JOIN eyepiece e ON e.item_id = i.id
+               LEFT JOIN barlow b ON b.item_id = i.id
+               LEFT JOIN filter f ON f.item_id = i.id
+               LEFT JOIN telescope t ON t.item_id = ?2
+               WHERE (?3 IS NULL OR i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?3))
+                 AND (?4 IS NULL OR i.kind = ?4)
+                 AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
+                 AND (?2 IS NULL OR CASE i.kind
+                        WHEN 'filter' THEN f.fits_telescope_id = ?2 OR f.barrel_mm IS NOT NULL
+                        WHEN 'telescope' THEN 0
+                        ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm)
+                                      <= t.focuser_barrel_mm, 1) END)
+           )
+           WHERE key > ?6 OR (key = ?6 AND asset_tag > ?7)
+           ORDER BY key, asset_tag LIMIT ?8"#,
+        order,
+        fits,
+        matching,
+        kind,
+        states,
+        wanted.after_key,
+        after,
+        most
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| {
+            let (id, kind, asset_tag, name, state) =
+                (row.id, row.kind, row.asset_tag, row.name, row.state);
+            let item = ItemName::try_from(NameRow { id, kind, asset_tag, name, state })?;
+            Ok((item, row.key))
+        })
+        .collect()
 }
 
 /// The item that bears this tag.

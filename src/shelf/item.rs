@@ -76,6 +76,16 @@ impl Kind {
         }
     }
 
+    /// One of the kind that is new here, as a heading.
+    pub const fn new_one(self) -> &'static str {
+        match self {
+            Self::Telescope => "A telescope",
+            Self::Eyepiece => "An eyepiece",
+            Self::Barlow => "A Barlow",
+            Self::Filter => "A filter",
+        }
+    }
+
     /// Several of the kind, as a heading.
     pub const fn plural(self) -> &'static str {
         match self {

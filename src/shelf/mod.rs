@@ -1,15 +1,23 @@
 //! The club's equipment: what there is, what is known of it and how it comes in and out as tables.
 
 pub mod api;
+mod asked;
 pub mod bodies;
 mod browse;
 pub mod check;
+mod doubts;
+pub mod edit_pages;
 mod fields;
 mod finding;
+mod form;
 mod history;
 mod item;
 mod model;
+pub mod page;
+pub mod pages;
+pub mod piece_pages;
 mod rows;
+mod standing;
 mod store;
 mod table;
 mod tables;
@@ -19,7 +27,7 @@ mod words;
 mod write;
 
 pub use browse::{Browsed, browse};
-pub use finding::{Wanted, find, next_tag, tagged};
+pub use finding::{Order, Wanted, find, next_tag, tagged};
 pub use history::{Change, Hand, changes};
 pub(crate) use item::named;
 pub use item::{AcquiredYear, AssetTag, Draft, Facts, ItemId, ItemState, Kind, NotAYear, Record};

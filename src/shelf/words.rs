@@ -151,6 +151,20 @@ impl Wordy for FilterFigures {
     }
 }
 
+/// A text as the index takes it: decimals are one word, so that 25 does not find every 1.25 inch
+/// barrel and 12.5 finds what 12,5 does.
+pub(super) fn spelled(text: &str) -> String {
+    let mut spelled = String::with_capacity(text.len());
+    let mut before = ' ';
+    let mut rest = text.chars().peekable();
+    while let Some(letter) = rest.next() {
+        let inside = before.is_ascii_digit() && rest.peek().is_some_and(char::is_ascii_digit);
+        spelled.push(if inside && matches!(letter, '.' | ',') { 'p' } else { letter });
+        before = letter;
+    }
+    spelled
+}
+
 /// What somebody typed, as a question to the full-text index: every word begun there must be
 /// there. None when no letter or digit was typed.
 ///
@@ -161,14 +175,20 @@ pub(super) fn match_of(typed: &str) -> Option<String> {
         .split_whitespace()
         .filter(|word| word.chars().any(char::is_alphanumeric))
         .take(MOST_WORDS)
-        .map(|word| format!("\"{}\"*", word.replace(['"', '\0'], "")))
+        .map(|word| format!("\"{}\"*", spelled(word).replace(['"', '\0'], "")))
         .collect();
     (!words.is_empty()).then(|| words.join(" "))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::match_of;
+    use super::{match_of, spelled};
+
+    #[test]
+    fn decimals_are_one_word_whichever_mark_they_have() {
+        assert_eq!(spelled("1.25 inch, 12,5 mm. T.1 3."), "1p25 inch, 12p5 mm. T.1 3.");
+        assert_eq!(match_of("12,5"), Some("\"12p5\"*".into()));
+    }
 
     #[test]
     fn whatever_is_typed_stays_a_list_of_quoted_words() {

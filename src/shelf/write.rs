@@ -7,7 +7,7 @@ use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
 use super::model::{FilterFigures, Mount, TelescopeFigures, TubeDiameter};
 use super::store::ShelfError;
 use super::table::Tabular;
-use super::words::Wordy;
+use super::words::{Wordy, spelled};
 use crate::optics::{
     ApparentField, Barlow, BarlowKind, Barrel, EyeRelief, Eyepiece, FieldStop, Mass, Obstruction,
     OpticalClass, Tracking, Travel,
@@ -135,10 +135,11 @@ async fn file_words<T: Wordy>(
     draft: &Draft<T>,
 ) -> Result<(), ShelfError> {
     let Facts { tag, name, state, acquired: _, notes } = &draft.facts;
-    let (tag, name, notes) = (tag.as_str(), name.as_str(), notes.as_str());
+    let (tag, name, notes) =
+        (spelled(tag.as_str()), spelled(name.as_str()), spelled(notes.as_str()));
     let mut words = vec![draft.figures.summary(), state.as_str().replace('_', " ")];
     words.extend(draft.figures.more_words());
-    let words = words.join(" ");
+    let words = spelled(&words.join(" "));
     sqlx::query!("DELETE FROM item_text WHERE rowid = ?", id.0).execute(&mut **tx).await?;
     sqlx::query!(
         "INSERT INTO item_text (rowid, tag, name, words, notes, place) VALUES (?, ?, ?, ?, ?, '')",

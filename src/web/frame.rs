@@ -94,6 +94,8 @@ pub enum Place {
     Kits,
     /// The telescopes on the shelf.
     Telescopes,
+    /// Everything on the shelf.
+    Shelf,
     /// One's own reservations and loans.
     Mine,
     /// The quartermaster's desk.
@@ -118,6 +120,7 @@ impl Place {
         match self {
             Self::Kits => "Find a kit",
             Self::Telescopes => "Telescopes",
+            Self::Shelf => "The shelf",
             Self::Mine => "My loans",
             Self::Desk => "The desk",
             Self::Sites => "Sites",
@@ -133,6 +136,7 @@ impl Place {
     pub fn address(self) -> &'static str {
         match self {
             Self::Telescopes => "/telescopes",
+            Self::Shelf => "/shelf",
             Self::Mine => "/mine",
             Self::Desk => "/desk",
             Self::Sites => "/sites",

@@ -33,6 +33,7 @@ mod post_desk;
 mod serving;
 mod setup;
 mod shelf_api;
+mod shelf_pages;
 #[path = "../shelves/mod.rs"]
 mod shelves;
 mod sites;

@@ -1,0 +1,103 @@
+//! One piece's life in lending: in whose hands it is, and where it has been.
+
+use sqlx::SqliteConnection;
+
+use super::condition::Condition;
+use super::model::{LendingError, ReservationId, stored_night};
+use super::night::Night;
+use crate::people::MemberId;
+use crate::shelf::{ItemId, id_list};
+
+/// A piece that somebody has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct InHands {
+    /// The piece.
+    pub item: ItemId,
+    /// Who has it.
+    pub member: MemberId,
+    /// The reservation it went out with.
+    pub reservation: ReservationId,
+    /// The last night it was lent for.
+    pub due: Night,
+}
+
+/// Which of these pieces somebody has.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn in_hands(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+) -> Result<Vec<InHands>, LendingError> {
+    let ids = id_list(items);
+    let rows = sqlx::query!(
+        "SELECT custody.item_id AS \"item_id!\", custody.member_id AS \"member_id!\",
+                reservation.id AS \"reservation_id!\", reservation.last_night AS \"last_night!\"
+         FROM json_each(?) AS wanted
+         JOIN custody ON custody.item_id = wanted.value AND custody.returned_at IS NULL
+         JOIN loan ON loan.id = custody.loan_id
+         JOIN reservation ON reservation.id = loan.reservation_id",
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| {
+            Ok(InHands {
+                item: ItemId(row.item_id),
+                member: MemberId(row.member_id),
+                reservation: ReservationId(row.reservation_id),
+                due: stored_night(&row.last_night)?,
+            })
+        })
+        .collect()
+}
+
+/// A piece's way out and back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outing {
+    /// Who had it.
+    pub member: MemberId,
+    /// The reservation it went out with.
+    pub reservation: ReservationId,
+    /// When it was handed over, seconds since 1970.
+    pub handed_at: i64,
+    /// When it came back, seconds since 1970; none while it is out.
+    pub returned_at: Option<i64>,
+    /// How it came back.
+    pub condition: Option<Condition>,
+    /// What was noted then.
+    pub note: String,
+}
+
+/// The latest outings of a piece, the last first, at most so many.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn outings(
+    conn: &mut SqliteConnection,
+    item: ItemId,
+    most: i64,
+) -> Result<Vec<Outing>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT custody.member_id, loan.reservation_id, custody.handed_at, custody.returned_at,
+                custody.condition, custody.note
+         FROM custody JOIN loan ON loan.id = custody.loan_id
+         WHERE custody.item_id = ? ORDER BY custody.handed_at DESC, custody.id DESC LIMIT ?",
+        item.0,
+        most
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .map(|row| Outing {
+            member: MemberId(row.member_id),
+            reservation: ReservationId(row.reservation_id),
+            handed_at: row.handed_at,
+            returned_at: row.returned_at,
+            condition: row.condition.as_deref().and_then(Condition::parse),
+            note: row.note,
+        })
+        .collect())
+}

@@ -1,0 +1,193 @@
+//! The shelf's pages: the list, one piece, the form.
+
+use askama::Template;
+use askama_web::WebTemplate;
+
+use super::asked::By;
+use super::form::{Crossing, PieceForm};
+use super::item::{ItemState, Kind};
+use super::standing::Standing;
+use crate::web::field::{Choice, Field, Slip};
+use crate::web::frame::Frame;
+
+/// A piece in the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PieceRow {
+    /// Its page.
+    pub address: String,
+    /// The tag on it.
+    pub tag: String,
+    /// Its name.
+    pub name: String,
+    /// Its figures in a line.
+    pub summary: String,
+    /// Where it is.
+    pub standing: Standing,
+}
+
+/// `/shelf`
+#[derive(Template, WebTemplate)]
+#[template(path = "shelf/list.html")]
+pub struct ShelfPage {
+    /// The frame.
+    pub frame: Frame,
+    /// Words to be found.
+    pub q: Field,
+    /// The chosen kind.
+    pub kind: String,
+    /// The chosen condition.
+    pub condition: String,
+    /// The first night on which it must be free.
+    pub from: Field,
+    /// The last one.
+    pub to: Field,
+    /// The chosen telescope that it must fit.
+    pub fits: String,
+    /// The telescopes to choose from.
+    pub telescopes: Vec<Choice>,
+    /// The chosen order.
+    pub order: String,
+    /// Whether anything but words narrows the list.
+    pub narrowed: bool,
+    /// The pieces.
+    pub pieces: Vec<PieceRow>,
+    /// What the list shows, in a sentence.
+    pub says: String,
+    /// The address of the next page.
+    pub more: Option<String>,
+    /// Whether the reader looks after the shelf.
+    pub keeper: bool,
+}
+
+impl ShelfPage {
+    fn kinds() -> Vec<Choice> {
+        Kind::ALL.iter().map(|kind| Choice::new(kind.as_str(), kind.plural())).collect()
+    }
+
+    fn conditions() -> Vec<Choice> {
+        let all = Choice::new("all", "Any, retired ones too");
+        let words = |state: ItemState| match state {
+            ItemState::InService => "In service",
+            ItemState::NeedsInspection => "Needs an inspection",
+            ItemState::InRepair => "In repair",
+            ItemState::Missing => "Missing",
+            ItemState::Retired => "No longer lent",
+        };
+        let states = ItemState::ALL.iter().map(|one| Choice::new(one.as_str(), words(*one)));
+        states.chain([all]).collect()
+    }
+
+    fn orders() -> Vec<Choice> {
+        vec![
+            Choice::new("name", "By name"),
+            Choice::new("size", "By size: aperture, focal length, factor"),
+        ]
+    }
+
+    fn slips(&self) -> Vec<Slip> {
+        crate::web::field::slips([("from", &self.from), ("to", &self.to)])
+    }
+}
+
+/// A thing to do next.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// What the button says.
+    pub label: String,
+    /// Where it leads.
+    pub address: String,
+    /// Whether it is what most will want.
+    pub first: bool,
+}
+
+/// Nights for which a piece is spoken for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Coming {
+    /// Which nights.
+    pub nights: String,
+    /// Who has it then, or why nobody may; empty for who may not know.
+    pub who: String,
+    /// The reservation's page, for the desk.
+    pub address: Option<String>,
+}
+
+/// A line of a piece's life.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Moment {
+    /// The day.
+    pub day: String,
+    /// What happened.
+    pub what: String,
+    /// Who did it or had it; empty for who may not know.
+    pub who: String,
+    /// What was changed: what it is, before, after.
+    pub changes: Vec<(String, String, String)>,
+    /// Seconds since 1970, for the order.
+    pub at: i64,
+}
+
+/// `/shelf/{tag}`
+#[derive(Template, WebTemplate)]
+#[template(path = "shelf/piece.html")]
+pub struct PiecePage {
+    /// The frame.
+    pub frame: Frame,
+    /// The tag on it.
+    pub tag: String,
+    /// "Eyepiece".
+    pub kind: String,
+    /// Its figures in a line.
+    pub summary: String,
+    /// Where it is.
+    pub standing: Standing,
+    /// Who has it, for the desk; or that the reader has it.
+    pub with: String,
+    /// Good news to show once.
+    pub notice: Option<String>,
+    /// Figures worth another look.
+    pub doubts: Vec<String>,
+    /// What to do next.
+    pub ways: Vec<Way>,
+    /// What is known of it.
+    pub facts: Vec<(String, String)>,
+    /// Anything else.
+    pub notes: String,
+    /// When it is spoken for.
+    pub coming: Vec<Coming>,
+    /// Its life so far, the latest first.
+    pub life: Vec<Moment>,
+    /// What whoever looks after the shelf may do with it; empty for everybody else.
+    pub work: Vec<Way>,
+}
+
+/// `/shelf/new/{kind}` and `/shelf/{tag}/edit`
+#[derive(Template, WebTemplate)]
+#[template(path = "shelf/edit.html")]
+pub struct EditPage {
+    /// The frame.
+    pub frame: Frame,
+    /// The form.
+    pub form: PieceForm,
+    /// Where it is sent.
+    pub action: String,
+    /// Where to go back to, and what that is called.
+    pub back: (String, String),
+    /// The version that the reader saw; none for something new.
+    pub version: Option<i64>,
+    /// Who saved something meanwhile; empty where it is not known.
+    pub other: String,
+    /// What they changed.
+    pub crossings: Vec<Crossing>,
+    /// Figures worth another look; none where nobody asked.
+    pub doubts: Option<Vec<String>>,
+}
+
+impl EditPage {
+    fn conflicts(&self) -> bool {
+        self.crossings.iter().any(|one| one.typed.is_some())
+    }
+}
+
+#[cfg(test)]
+#[path = "page_samples.rs"]
+pub(crate) mod samples;

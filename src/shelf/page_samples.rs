@@ -1,0 +1,170 @@
+//! The shelf's pages with sample values.
+
+use std::collections::BTreeMap;
+
+use super::*;
+use crate::gallery::{Sample, frame, signed_in};
+use crate::people::rights::Role;
+use crate::web::frame::Scheme;
+
+const TYPED: &str = "\"><script>alert(1)</script>";
+
+fn standing(words: &str, alarming: bool) -> Standing {
+    Standing { words: words.into(), alarming }
+}
+
+fn row(tag: &str, name: &str, summary: &str, standing: Standing) -> PieceRow {
+    PieceRow {
+        address: format!("/shelf/{tag}"),
+        tag: tag.into(),
+        name: name.into(),
+        summary: summary.into(),
+        standing,
+    }
+}
+
+fn list(scheme: Scheme) -> ShelfPage {
+    ShelfPage {
+        frame: signed_in("The shelf", scheme, "Ottilie Marchbanks", &[Role::Quartermaster]),
+        q: Field::of("25 mm"),
+        kind: String::new(),
+        condition: String::new(),
+        from: Field::default(),
+        to: Field::default(),
+        fits: String::new(),
+        telescopes: vec![Choice::new("1", "The Orchard 8-inch")],
+        order: String::new(),
+        narrowed: false,
+        pieces: vec![
+            row("E-031", "25 mm four-element", "25 mm, 52° field", standing("In store", false)),
+            row("E-032", TYPED, "25 mm", standing("Out, and was due back on Monday 1 June", true)),
+            row(
+                "club/2026.24-character-t",
+                "A name as long as a name may be, and then some more of it to see how it breaks",
+                "203 mm reflector on a rocker, f/5.9",
+                standing("Needs an inspection", true),
+            ),
+        ],
+        says: "The first 50.".into(),
+        more: Some("/shelf?after=E-032".into()),
+        keeper: true,
+    }
+}
+
+fn piece(scheme: Scheme) -> PiecePage {
+    let moment = |day: &str, what: &str, changes| Moment {
+        day: day.into(),
+        what: what.into(),
+        who: "Tomasz Wieliczka".into(),
+        changes,
+        at: 0,
+    };
+    let change = ("Eye relief".to_owned(), "nothing".to_owned(), TYPED.to_owned());
+    PiecePage {
+        frame: signed_in("25 mm four-element", scheme, "Ottilie", &[Role::Quartermaster]),
+        tag: "E-031".into(),
+        kind: "Eyepiece".into(),
+        summary: "25 mm, 52° field, 17 mm eye relief".into(),
+        standing: standing("Out, and was due back on Monday 1 June", true),
+        with: "Tomasz Wieliczka has it.".into(),
+        notice: Some("Saved.".into()),
+        doubts: vec!["That is lighter than its barrel alone.".into()],
+        ways: vec![
+            Way { label: "Take it back".into(), address: "/desk/4".into(), first: true },
+            Way { label: "Reserve it".into(), address: "/reserve?items=1".into(), first: false },
+        ],
+        facts: vec![("Focal length".into(), "25 mm".into())],
+        notes: format!("Scratch near the rim. {TYPED}"),
+        coming: vec![
+            Coming {
+                nights: "Friday 5 to Sunday 7 June 2026".into(),
+                who: "Adaeze Okonjo-Hart".into(),
+                address: Some("/desk/5".into()),
+            },
+            Coming { nights: "Friday 12 June 2026".into(), who: String::new(), address: None },
+        ],
+        life: vec![
+            moment("2 June 2026", "Was changed", vec![change]),
+            moment("1 June 2026", "Came back damaged: “dropped”", Vec::new()),
+        ],
+        work: vec![Way {
+            label: "Change what is written".into(),
+            address: "/shelf/E-031/edit".into(),
+            first: false,
+        }],
+    }
+}
+
+fn edit(scheme: Scheme, kind: Kind) -> EditPage {
+    EditPage {
+        frame: frame("Eyepiece for the shelf", scheme),
+        form: PieceForm::empty(kind),
+        action: "/shelf/new/eyepiece".into(),
+        back: ("/shelf".into(), "The shelf".into()),
+        version: None,
+        other: String::new(),
+        crossings: Vec::new(),
+        doubts: None,
+    }
+}
+
+pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
+    let empty = ShelfPage {
+        pieces: Vec::new(),
+        more: None,
+        keeper: false,
+        narrowed: true,
+        from: Field::refused("5.6.", "Write the night as year, month and day."),
+        says: "Nothing is called that.".into(),
+        ..list(scheme)
+    };
+    let bare = PiecePage {
+        notice: None,
+        doubts: Vec::new(),
+        ways: Vec::new(),
+        facts: Vec::new(),
+        notes: String::new(),
+        with: String::new(),
+        coming: Vec::new(),
+        life: Vec::new(),
+        work: Vec::new(),
+        ..piece(scheme)
+    };
+    let sent = BTreeMap::from([
+        ("name".to_owned(), TYPED.to_owned()),
+        ("field_stop_mm".to_owned(), "wide".to_owned()),
+    ]);
+    let mut wrong = PieceForm::typed(Kind::Eyepiece, &sent);
+    assert!(wrong.draft::<crate::optics::Eyepiece>(ItemState::InService).is_none());
+    let crossing = |typed: Option<&str>| Crossing {
+        label: "Eye relief",
+        was: "nothing".into(),
+        now: "17 mm".into(),
+        typed: typed.map(Into::into),
+    };
+    let met = |crossings| EditPage {
+        version: Some(3),
+        other: "Tomasz Wieliczka".into(),
+        crossings,
+        ..edit(scheme, Kind::Eyepiece)
+    };
+    vec![
+        Sample::of("shelf", &list(scheme)),
+        Sample::of("shelf-nothing", &empty),
+        Sample::of("shelf-piece", &piece(scheme)),
+        Sample::of("shelf-piece-bare", &bare),
+        Sample::of("shelf-new-telescope", &edit(scheme, Kind::Telescope)),
+        Sample::of("shelf-new-filter", &edit(scheme, Kind::Filter)),
+        Sample::of("shelf-refused", &EditPage { form: wrong, ..edit(scheme, Kind::Eyepiece) }),
+        Sample::of(
+            "shelf-looked-over",
+            &EditPage { doubts: Some(vec![TYPED.into()]), ..edit(scheme, Kind::Eyepiece) },
+        ),
+        Sample::of(
+            "shelf-nothing-odd",
+            &EditPage { doubts: Some(Vec::new()), ..edit(scheme, Kind::Barlow) },
+        ),
+        Sample::of("shelf-crossed", &met(vec![crossing(None), crossing(Some("18 mm"))])),
+        Sample::of("shelf-met", &met(vec![crossing(None)])),
+    ]
+}

@@ -1,0 +1,183 @@
+//! `/shelf`: finding a piece.
+
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::browse::browse;
+use super::finding::{Order, Wanted};
+use super::item::{AssetTag, ItemId, ItemState, Kind};
+use super::page::{PieceRow, ShelfPage};
+use super::standing::{self, Standing};
+use super::store;
+use crate::lending::Nights;
+use crate::lending::door::tonight;
+use crate::people::access::SignedIn;
+use crate::people::rights::Deed;
+use crate::store::Store;
+use crate::web::body::Query;
+use crate::web::clock::Clock;
+use crate::web::field::{Choice, Field};
+use crate::web::format;
+use crate::web::frame::Place;
+use crate::web::problem::Problem;
+use crate::web::query::pairs;
+
+/// Pieces on one page.
+const A_PAGE: usize = 50;
+
+/// What stands after the question mark of `/shelf`. Whatever is no choice of ours counts as none.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    q: String,
+    kind: String,
+    condition: String,
+    from: String,
+    to: String,
+    fits: String,
+    order: String,
+    after: String,
+    key: String,
+}
+
+impl Asked {
+    fn wanted(&self) -> Wanted {
+        let but_retired = || {
+            let all = ItemState::ALL.iter().copied();
+            all.filter(|state| *state != ItemState::Retired).collect()
+        };
+        Wanted {
+            words: self.q.clone(),
+            kind: Kind::parse(&self.kind),
+            states: match ItemState::parse(&self.condition) {
+                Some(state) => vec![state],
+                None if self.condition == "all" => Vec::new(),
+                None => but_retired(),
+            },
+            fits: self.fits.parse().ok().map(ItemId),
+            order: Order::parse(&self.order).unwrap_or_default(),
+            after: AssetTag::new(&self.after).ok(),
+            after_key: self.key.clone(),
+            ..Wanted::default()
+        }
+    }
+
+    /// The nights on which pieces must be free; one alone is that night.
+    fn nights(&self) -> Result<Option<Nights>, String> {
+        let (from, to) = (self.from.trim(), self.to.trim());
+        match (from, to) {
+            ("", "") => Ok(None),
+            ("", one) | (one, "") => Nights::parse(one, one).map(Some),
+            (from, to) => Nights::parse(from, to).map(Some),
+        }
+        .map_err(|why| why.to_string())
+    }
+
+    fn page(&self, after: &AssetTag, key: &str) -> String {
+        let query = pairs([
+            ("q", &*self.q),
+            ("kind", &*self.kind),
+            ("condition", &*self.condition),
+            ("from", &*self.from),
+            ("to", &*self.to),
+            ("fits", &*self.fits),
+            ("order", &*self.order),
+            ("after", after.as_str()),
+            ("key", key),
+        ]);
+        format!("/shelf?{query}")
+    }
+}
+
+/// `GET /shelf`
+///
+/// # Errors
+/// The database could not be read.
+pub async fn list(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    let night = tonight(&clock)?;
+    let mut tx = store.reader().begin().await?;
+    let (nights, wrong) = match asked.nights() {
+        Ok(nights) => (nights, None),
+        Err(why) => (None, Some(why)),
+    };
+    let found = browse(&mut tx, asked.wanted(), nights, A_PAGE).await?;
+    let ids: Vec<ItemId> = found.items.iter().map(|item| item.id).collect();
+    let calendar = standing::tonight(&mut tx, &ids, night).await?;
+    let mut lines = standing::summaries(&mut tx, &found.items).await?;
+    let telescopes = store::telescopes(&mut tx).await?;
+    let pieces: Vec<PieceRow> = found
+        .items
+        .iter()
+        .map(|item| PieceRow {
+            address: item.tag.page(),
+            tag: item.tag.to_string(),
+            name: item.name.clone(),
+            summary: lines.remove(&item.id).unwrap_or_default(),
+            standing: match nights {
+                // Whoever asked for other nights does not care where it is tonight.
+                Some(_) => Standing { words: "Free then".into(), alarming: false },
+                None => calendar.standing(item.id, item.state, night),
+            },
+        })
+        .collect();
+    let says = says(pieces.len(), found.next.is_some(), &asked, nights);
+    let status = if wrong.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
+    let mut from = Field::of(&*asked.from);
+    if let Some(why) = wrong {
+        from.refuse(why);
+    }
+    let page = ShelfPage {
+        frame: who.visit.frame("The shelf").at(Place::Shelf),
+        q: Field::of(&*asked.q),
+        narrowed: [
+            &asked.kind,
+            &asked.condition,
+            &asked.from,
+            &asked.to,
+            &asked.fits,
+            &asked.order,
+        ]
+        .iter()
+        .any(|one| !one.is_empty()),
+        more: found.next.map(|tag| asked.page(&tag, &found.next_key)),
+        kind: asked.kind,
+        condition: asked.condition,
+        from,
+        to: Field::of(asked.to),
+        fits: asked.fits,
+        telescopes: telescopes
+            .iter()
+            .map(|one| Choice::new(one.id.to_string(), one.facts.name.to_string()))
+            .collect(),
+        order: asked.order,
+        pieces,
+        says,
+        keeper: who.account.roles.may(Deed::KeepShelf),
+    };
+    Ok((status, page).into_response())
+}
+
+fn says(count: usize, more: bool, asked: &Asked, nights: Option<Nights>) -> String {
+    let free = nights.map_or_else(String::new, |nights| {
+        format!(", free on {}", format::nights(nights.first().evening(), nights.last().evening()))
+    });
+    match (count, more) {
+        (0, _) if asked.q.trim().is_empty() => {
+            format!("Nothing on the shelf is like that{free}.")
+        }
+        (0, _) => {
+            format!("Nothing is called that{free}. Try fewer words, or only their beginnings.")
+        }
+        (count, true) => format!("The first {count}{free}."),
+        (count, false) => {
+            format!("{}{free}.", format::sentence_case(&format::count(count, "piece", "pieces")))
+        }
+    }
+}

@@ -1,0 +1,345 @@
+//! `/shelf/{tag}`: everything about one piece, and what to do with it next.
+
+use std::collections::HashMap;
+
+use axum::extract::State;
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use serde::Deserialize;
+use sqlx::SqliteConnection;
+
+use super::asked::{asked, label, shown};
+use super::doubts::Doubtful;
+use super::finding::tagged;
+use super::history::{Change, changes};
+use super::item::{AssetTag, ItemState, Kind};
+use super::page::{Coming, Moment, PiecePage, Way};
+use super::standing::{self, Tonight};
+use super::store::{ItemName, ShelfError};
+use super::table::{Tabular, cells_of};
+use crate::lending::door::tonight;
+use crate::lending::of_piece::{Outing, outings};
+use crate::lending::{self, Night, Nights};
+use crate::optics::{Barlow, Eyepiece};
+use crate::people::access::{Account, SignedIn};
+use crate::people::names;
+use crate::people::rights::Deed;
+use crate::shelf::{FilterFigures, TelescopeFigures};
+use crate::store::Store;
+use crate::web::body::{Path, Query};
+use crate::web::clock::Clock;
+use crate::web::format;
+use crate::web::frame::Place;
+use crate::web::problem::Problem;
+
+/// How far the coming nights are told.
+const NIGHTS_AHEAD: i32 = 365;
+/// How many outings and changes a page tells of.
+const MOST_MOMENTS: i64 = 100;
+
+/// Does the same for a kind's own figures, whichever kind it is.
+macro_rules! for_kind {
+    ($kind:expr, $figures:ident => $body:expr) => {
+        match $kind {
+            Kind::Telescope => {
+                type $figures = TelescopeFigures;
+                $body
+            }
+            Kind::Eyepiece => {
+                type $figures = Eyepiece;
+                $body
+            }
+            Kind::Barlow => {
+                type $figures = Barlow;
+                $body
+            }
+            Kind::Filter => {
+                type $figures = FilterFigures;
+                $body
+            }
+        }
+    };
+}
+pub(super) use for_kind;
+
+impl AssetTag {
+    /// The address of the page of the piece that bears it.
+    pub fn page(&self) -> String {
+        // Of all that a tag may hold only the stroke means something in an address.
+        format!("/shelf/{}", self.as_str().replace('/', "%2F"))
+    }
+}
+
+/// The piece with this tag.
+///
+/// # Errors
+/// 404 where there is none.
+pub(super) async fn named(conn: &mut SqliteConnection, tag: &str) -> Result<ItemName, Problem> {
+    let found = match AssetTag::new(tag) {
+        Ok(tag) => tagged(conn, &tag).await?,
+        Err(_) => None,
+    };
+    found.ok_or_else(|| {
+        Problem::not_found("Nothing on the shelf bears this tag.")
+            .next("Look at the label again, or find the piece by its name.")
+            .way("The shelf", "/shelf")
+    })
+}
+
+/// What a deed leads back with: `/shelf/E-012?done=saved`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Told {
+    done: String,
+}
+
+impl Told {
+    fn notice(&self) -> Option<String> {
+        let says = match self.done.as_str() {
+            "saved" => "Saved.",
+            "added" => "It is on the shelf. Put its label on.",
+            _ => return None,
+        };
+        Some(says.into())
+    }
+}
+
+/// `GET /shelf/{tag}`
+///
+/// # Errors
+/// 404 where nothing bears this tag, or the database could not be read.
+pub async fn one(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(tag): Path<String>,
+    Query(told): Query<Told>,
+) -> Result<PiecePage, Problem> {
+    let night = tonight(&clock)?;
+    let account = &who.account;
+    let mut tx = store.reader().begin().await?;
+    let item = named(&mut tx, &tag).await?;
+    let calendar = standing::tonight(&mut tx, &[item.id], night).await?;
+    let (summary, facts, notes, doubts) =
+        for_kind!(item.kind, T => figures::<T>(&mut tx, &item).await?);
+    let keeper = account.roles.may(Deed::KeepShelf);
+    Ok(PiecePage {
+        frame: who.visit.frame(&*item.name).at(Place::Shelf).returning_to(item.tag.page()),
+        tag: item.tag.to_string(),
+        kind: format::sentence_case(item.kind.word()),
+        summary,
+        standing: calendar.standing(item.id, item.state, night),
+        with: with_whom(&mut tx, account, &calendar, &item).await?,
+        notice: told.notice(),
+        doubts: if keeper { doubts } else { Vec::new() },
+        ways: ways(account, &calendar, &item, night),
+        work: if keeper { work(&item) } else { Vec::new() },
+        facts,
+        notes,
+        coming: coming(&mut tx, account, &item, night).await?,
+        life: life(&mut tx, account, &item, clock.zone()).await?,
+    })
+}
+
+type Figures = (String, Vec<(String, String)>, String, Vec<String>);
+
+async fn figures<T: Tabular + Doubtful>(
+    conn: &mut SqliteConnection,
+    item: &ItemName,
+) -> Result<Figures, Problem> {
+    let record = T::these(conn, &[item.id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let cells: HashMap<&str, String> = cells_of(&record.facts, &record.figures)
+        .into_iter()
+        .map(|(column, cell)| (column, cell.plain()))
+        .collect();
+    let facts = asked(T::KIND)
+        .iter()
+        .filter(|one| !matches!(one.column, "asset_tag" | "name" | "notes"))
+        .filter_map(|one| {
+            let value = cells.get(one.column).filter(|value| !value.is_empty())?;
+            Some((one.label.to_owned(), shown(T::KIND, one.column, value)))
+        })
+        .collect();
+    let doubts = record.figures.doubts().into_iter().map(|doubt| doubt.says).collect();
+    let summary = format::sentence_case(&record.figures.summary());
+    Ok((summary, facts, record.facts.notes.to_string(), doubts))
+}
+
+/// Who has it: told to the desk and to whoever it is.
+async fn with_whom(
+    conn: &mut SqliteConnection,
+    account: &Account,
+    calendar: &Tonight,
+    item: &ItemName,
+) -> Result<String, Problem> {
+    let Some(hands) = calendar.hands(item.id) else { return Ok(String::new()) };
+    if account.member == Some(hands.member) {
+        return Ok("You have it.".into());
+    }
+    if !account.roles.may(Deed::RunDesk) {
+        return Ok(String::new());
+    }
+    let names = names::of_members(conn, [hands.member]).await?;
+    Ok(names.get(&hands.member).map_or_else(String::new, |name| format!("{name} has it.")))
+}
+
+fn ways(account: &Account, calendar: &Tonight, item: &ItemName, night: Night) -> Vec<Way> {
+    let mut ways = Vec::new();
+    let mut way = |label: &str, address: String| {
+        let first = ways.is_empty();
+        ways.push(Way { label: label.into(), address, first });
+    };
+    let desk = account.roles.may(Deed::RunDesk);
+    match calendar.hands(item.id) {
+        Some(hands) if desk => way("Take it back", format!("/desk/{}", hands.reservation)),
+        Some(hands) if account.member == Some(hands.member) => {
+            way("Look at my loan", format!("/mine/{}", hands.reservation));
+        }
+        _ => {}
+    }
+    if let Some(reservation) = calendar.wanted_by(item.id).filter(|_| desk) {
+        way("Hand it over", format!("/desk/{reservation}"));
+    }
+    if item.state == ItemState::InService {
+        let (id, from) = (item.id, night);
+        if item.kind == Kind::Telescope {
+            way("Find a kit with it", format!("/?telescope={id}"));
+        }
+        way("Reserve it", format!("/reserve?items={id}&from={from}&to={from}"));
+    }
+    if item.kind == Kind::Telescope {
+        way("Every eyepiece in it", format!("/telescopes/{}", item.id));
+    }
+    ways
+}
+
+/// What whoever looks after the shelf may do with it.
+fn work(item: &ItemName) -> Vec<Way> {
+    let (page, kind, tag) = (item.tag.page(), item.kind.as_str(), item.tag.as_str());
+    let like = crate::web::query::pairs([("like", tag)]);
+    let way = |label: &str, address: String| Way { label: label.into(), address, first: false };
+    vec![
+        way("Change what is written", format!("{page}/edit")),
+        way("Another one like it", format!("/shelf/new/{kind}?{like}")),
+    ]
+}
+
+async fn coming(
+    conn: &mut SqliteConnection,
+    account: &Account,
+    item: &ItemName,
+    night: Night,
+) -> Result<Vec<Coming>, Problem> {
+    let until = night.later(NIGHTS_AHEAD).unwrap_or(night);
+    let ahead = Nights::new(night, until).map_err(|why| Problem::internal(&why))?;
+    let promises = lending::promises(conn, &[item.id], ahead).await?;
+    let desk = account.roles.may(Deed::RunDesk);
+    let mut all = Vec::new();
+    for promise in promises {
+        let (first, last) = (promise.nights.first(), promise.nights.last());
+        let mut one = Coming {
+            nights: format::nights(first.evening(), last.evening()),
+            who: String::new(),
+            address: None,
+        };
+        match promise.reservation {
+            None => one.who = "Kept by the club".into(),
+            Some(id) => {
+                let whole = lending::reading::whole(conn, id).await?;
+                if let Some(whole) = whole.filter(|w| desk || account.member == Some(w.member)) {
+                    if account.member == Some(whole.member) {
+                        one.who = "You".into();
+                        one.address = Some(format!("/mine/{id}"));
+                    } else {
+                        let names = names::of_members(conn, [whole.member]).await?;
+                        one.who = names.get(&whole.member).cloned().unwrap_or_default();
+                        one.address = Some(format!("/desk/{id}"));
+                    }
+                }
+            }
+        }
+        all.push(one);
+    }
+    Ok(all)
+}
+
+async fn life(
+    conn: &mut SqliteConnection,
+    account: &Account,
+    item: &ItemName,
+    zone: &TimeZone,
+) -> Result<Vec<Moment>, Problem> {
+    let desk = account.roles.may(Deed::RunDesk);
+    let changes = changes(conn, item.id, 0, MOST_MOMENTS).await?;
+    let outings = outings(conn, item.id, MOST_MOMENTS).await?;
+    let (mut accounts, mut members) = (HashMap::new(), HashMap::new());
+    if desk {
+        accounts = names::of_accounts(conn, changes.iter().filter_map(|one| one.by)).await?;
+        members = names::of_members(conn, outings.iter().map(|one| one.member)).await?;
+    }
+    let mut all = Vec::new();
+    for outing in &outings {
+        let who = members.get(&outing.member).cloned().unwrap_or_default();
+        all.extend(told(outing, &who, desk, zone));
+    }
+    for of_version in changes.chunk_by(|a, b| a.version == b.version) {
+        all.push(edit(item.kind, of_version, &accounts, zone));
+    }
+    all.sort_by_key(|moment| std::cmp::Reverse(moment.at));
+    Ok(all)
+}
+
+fn day(at: i64, zone: &TimeZone) -> String {
+    Timestamp::from_second(at).map_or_else(
+        |_| String::new(),
+        |at| at.to_zoned_datetime(zone.clone()).strftime("%-d %B %Y").to_string(),
+    )
+}
+
+fn told(outing: &Outing, who: &str, desk: bool, zone: &TimeZone) -> Vec<Moment> {
+    let moment = |at: i64, what: String| Moment {
+        day: day(at, zone),
+        what,
+        who: who.to_owned(),
+        changes: Vec::new(),
+        at,
+    };
+    let mut all = vec![moment(outing.handed_at, "Went out".into())];
+    if let (Some(at), Some(condition)) = (outing.returned_at, outing.condition) {
+        let how = condition.came_back();
+        // What was noted may speak of the borrower.
+        let note = if desk && !outing.note.is_empty() {
+            format!(": “{}”", outing.note)
+        } else {
+            String::new()
+        };
+        all.push(moment(at, format!("{how}{note}")));
+    }
+    all
+}
+
+fn edit(
+    kind: Kind,
+    changes: &[Change],
+    accounts: &HashMap<i64, String>,
+    zone: &TimeZone,
+) -> Moment {
+    let first = changes.first();
+    let at = first.map_or(0, |one| one.at);
+    let by = first.and_then(|one| one.by).and_then(|id| accounts.get(&id));
+    let added = changes.iter().any(|one| one.version == 1 && one.field == "asset_tag");
+    let value = |column: &str, value: &Option<String>| match value {
+        None => "nothing".to_owned(),
+        Some(value) => shown(kind, column, value),
+    };
+    let lines = changes.iter().map(|one| {
+        (label(kind, &one.field), value(&one.field, &one.before), value(&one.field, &one.after))
+    });
+    Moment {
+        day: day(at, zone),
+        what: if added { "Came to the shelf".into() } else { "Was changed".into() },
+        who: by.cloned().unwrap_or_default(),
+        changes: if added { Vec::new() } else { lines.collect() },
+        at,
+    }
+}
