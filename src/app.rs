@@ -149,6 +149,8 @@ pub fn table() -> Vec<Route> {
         at(POST, "/people/members/{id}/invite",  Page(Deed::Invite), people::invite_pages::invite_member),
         at(GET,  "/people/invite",               Page(Deed::Invite), people::invite_pages::invite_form),
         at(POST, "/people/invite",               Page(Deed::Invite), people::invite_pages::invite_somebody),
+        at(GET,  "/people/invite/letters",       Page(Deed::Invite), people::invite_letters::look),
+        at(POST, "/people/invite/letters",       Page(Deed::Invite), people::invite_letters::send),
         at(POST, "/people/{id}/link",            Page(Deed::Invite), people::people_pages::link),
         at(POST, "/people/{id}/roles",           Page(Deed::ManageAccounts), people::people_pages::set_roles),
         at(POST, "/people/{id}/disable",         Page(Deed::ManageAccounts), people::people_pages::disable),

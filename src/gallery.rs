@@ -52,6 +52,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::post::page::samples::all(scheme));
     all.extend(crate::people::people_page::samples::all(scheme));
     all.extend(crate::people::list_page::samples::all(scheme));
+    all.extend(crate::people::invite_letters::samples::all(scheme));
     all.extend(crate::people::joining_page::samples::all(scheme));
     all.extend(crate::audit::page::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));

@@ -22,4 +22,5 @@ mod read;
 mod store;
 
 pub use actor::{Actor, Means, Subject};
+pub use read::{Entry, all_about};
 pub use store::{ADDRESS_KEPT, LONGEST_DETAIL, note, shorten_old_addresses};

@@ -135,6 +135,23 @@ pub async fn find(store: &Store, sought: &Sought) -> Result<(Vec<Entry>, bool), 
     Ok((entries, older))
 }
 
+/// All entries of what this account did or what was done to it, newest first.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn all_about(store: &Store, account: i64) -> Result<Vec<Entry>, StoreError> {
+    let mut all: Vec<Entry> = Vec::new();
+    loop {
+        let before = all.last().map(|entry| (entry.at, entry.id));
+        let sought = Sought { accounts: Some(vec![account]), before, ..Sought::default() };
+        let (entries, older) = find(store, &sought).await?;
+        all.extend(entries);
+        if !older {
+            return Ok(all);
+        }
+    }
+}
+
 /// Every deed that stands in the log, in the order of the alphabet.
 ///
 /// # Errors

@@ -12,8 +12,8 @@ use super::invite;
 use super::joining::{self, LONGEST_MESSAGE};
 use super::joining_page::{JoinPage, JoiningPage, Waiting};
 use super::member::Email;
-use super::people_page::LinkPage;
-use super::people_pages::link_page;
+use super::people_pages::By;
+use super::porter::Porter;
 use super::rights::{Role, Roles};
 use super::throttle::Attempt;
 use crate::audit::{Actor, Means, Subject, note};
@@ -185,30 +185,30 @@ fn no_such_request() -> Problem {
         .way("Who may ask to join", "/people/joining")
 }
 
-/// `POST /people/joining/{id}/approve`: an account for borrowing, and the link for it.
+/// `POST /people/joining/{id}/approve`: an account for borrowing, and the link for it: by mail, as
+/// whoever asked was told, or to be handed over where the club has no mail server.
 ///
 /// # Errors
 /// 404 for a request that is not there, 409 where its address has an account by now.
 pub async fn approve(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    State(site): State<Site>,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
-) -> Result<LinkPage, Problem> {
-    let mut tx = store.write().await?;
+) -> Result<Response, Problem> {
+    let clock = &porter.clock;
+    let mut tx = porter.store.write().await?;
     let request = joining::take(&mut tx, id).await?.ok_or_else(no_such_request)?;
     let unreadable = |why: String| Problem::conflict(why).next("Decline the request instead.");
     let email = Email::new(&request.email).map_err(|why| unreadable(why.to_string()))?;
     let roles = Roles::of([Role::Member]);
     let name = Some(request.name.as_str());
-    let made = invite::invite_newcomer(&mut tx, &clock, who.actor(), &email, name, &roles)
+    let made = invite::invite_newcomer(&mut tx, clock, who.actor(), &email, name, &roles)
         .await?
         .map_err(unreadable)?;
     let approved = Subject::of("account", made.account);
     note(&mut tx, who.actor(), "request to join approved", approved, "").await?;
     tx.commit().await?;
-    Ok(link_page(&site, &clock, &who, &made, "Invitation", "to choose a password"))
+    Ok(By::word("mail").hand_over(&porter, &who, &made))
 }
 
 /// `POST /people/joining/{id}/decline`

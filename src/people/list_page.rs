@@ -24,6 +24,8 @@ pub struct ListPage {
     pub seen: String,
     /// Good news to show once.
     pub notice: Option<String>,
+    /// Whether the list has just been taken in.
+    pub taken: bool,
     /// Columns of the table.
     pub columns: String,
 }
@@ -46,6 +48,7 @@ pub(crate) mod samples {
             preview: None,
             seen: String::new(),
             notice: None,
+            taken: false,
             columns: "member_number,name,email,joined,state".into(),
         };
         let change = |who: &str, what: &[&str]| Change {
@@ -83,7 +86,11 @@ pub(crate) mod samples {
             ),
             Sample::of(
                 "list-taken",
-                &ListPage { notice: Some("2 added, 1 changed, 30 as they were.".into()), ..page() },
+                &ListPage {
+                    notice: Some("2 added, 1 changed, 30 as they were.".into()),
+                    taken: true,
+                    ..page()
+                },
             ),
         ]
     }

@@ -39,6 +39,7 @@ fn page(who: &SignedIn) -> ListPage {
         preview: None,
         seen: String::new(),
         notice: None,
+        taken: false,
         columns: MEMBER_COLUMNS.needed.join(","),
     }
 }
@@ -109,9 +110,10 @@ pub async fn take(
     note(&mut tx, who.actor(), "members imported", Subject::all("member"), &detail).await?;
     tx.commit().await?;
     page.table = String::new();
+    page.taken = true;
     page.notice = Some(format!(
-        "The list is taken in: {detail}. No mail was sent; who is new can be invited from the \
-         list of people."
+        "The list is taken in: {detail}. No mail was sent. Who is new can be invited by mail, \
+         or one by one, from the list of people."
     ));
     Ok(page.into_response())
 }

@@ -84,6 +84,17 @@ pub async fn account_of_member(store: &Store, member: i64) -> Result<Option<i64>
     Ok(id)
 }
 
+/// The name and address of an account.
+pub(super) async fn name_and_address(
+    tx: &mut WriteTx,
+    id: i64,
+) -> Result<Option<(String, String)>, StoreError> {
+    let row = sqlx::query!("SELECT name, email FROM account WHERE id = ?1", id)
+        .fetch_optional(&mut **tx)
+        .await?;
+    Ok(row.map(|row| (row.name, row.email)))
+}
+
 /// Whether somebody may make a link that opens an account with these roles. Who looks after the
 /// shelf may open members' accounts only: otherwise the link would be a way to more rights.
 #[must_use]

@@ -10,6 +10,7 @@ mod common;
 pub mod forget;
 pub mod guardian;
 pub mod invite;
+pub mod invite_letters;
 pub mod invite_pages;
 pub mod joining;
 pub mod joining_page;

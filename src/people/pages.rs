@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::access::SignedIn;
 use super::account;
+use super::joining;
 use super::password::{is_outdated, proven};
 use super::porter::{Porter, with_cookie};
 use super::session;
@@ -28,15 +29,16 @@ pub struct SignInQuery {
     changed: Option<String>,
 }
 
-fn page(porter: &Porter, visit: &Visit, next: &str) -> SignInPage {
-    SignInPage {
+async fn page(porter: &Porter, visit: &Visit, next: &str) -> Result<SignInPage, StoreError> {
+    Ok(SignInPage {
+        joining: joining::is_open(&porter.store).await?,
         mail: porter.post.is_open(),
         frame: visit.frame("Sign in"),
         email: String::new(),
         next: if next == "/" { String::new() } else { next.to_owned() },
         refused: None,
         notice: None,
-    }
+    })
 }
 
 /// `GET /sign-in`: the form, or on to where one wanted to go for those who are signed in.
@@ -59,7 +61,7 @@ pub async fn sign_in_form(
     } else {
         query.signed_out.is_some().then(|| "You have signed out.".to_owned())
     };
-    Ok(SignInPage { notice, ..page(&porter, &visit, next) }.into_response())
+    Ok(SignInPage { notice, ..page(&porter, &visit, next).await? }.into_response())
 }
 
 /// The form of `POST /sign-in`.
@@ -94,7 +96,7 @@ pub async fn sign_in(
     drop(conn);
     if wait > 0 {
         tracing::warn!("a sign-in was put off after repeated failures");
-        return Ok(put_off(page(&porter, &visit, next), &form, wait));
+        return Ok(put_off(page(&porter, &visit, next).await?, &form, wait));
     }
     let found = account::credentials(store, form.email.trim()).await?;
     let hash = found.as_ref().and_then(|account| account.password_hash.clone());
@@ -115,12 +117,18 @@ pub async fn sign_in(
         }
         tx.commit().await?;
         tracing::warn!("a sign-in failed");
-        let refused = "That e-mail address and password don't belong together. Check both and try \
-                       again, or have a link sent to you.";
+        let or = if porter.post.is_open() {
+            "or have a link sent to you"
+        } else {
+            "or ask the quartermaster for a new link"
+        };
+        let refused = format!(
+            "That e-mail address and password don't belong together. Check both and try again, {or}."
+        );
         let page = SignInPage {
             email: form.email,
-            refused: Some(refused.into()),
-            ..page(&porter, &visit, next)
+            refused: Some(refused),
+            ..page(&porter, &visit, next).await?
         };
         return Ok((StatusCode::UNAUTHORIZED, page).into_response());
     };

@@ -37,6 +37,8 @@ pub struct PeoplePage {
     pub people: Vec<PersonRow>,
     /// The address of the next page.
     pub more: Option<String>,
+    /// The way to invitations by mail, in words; none where nobody waits for one.
+    pub letters: Option<String>,
     /// Those who asked to join, in words; none where nobody waits.
     pub waiting: Option<String>,
     /// Whether the reader looks after accounts, and not only after members' links.
@@ -99,6 +101,16 @@ pub struct PersonPage {
     pub notice: Option<String>,
     /// Whether the reader looks after accounts.
     pub manages: bool,
+    /// Whether the club has a mail server.
+    pub mail: bool,
+    /// The reader's own password, asked for before roles change.
+    pub password: Field,
+}
+
+impl PersonPage {
+    fn slips(&self) -> Vec<Slip> {
+        slips([("password", &self.password)])
+    }
 }
 
 /// A link, shown this once.
@@ -133,6 +145,8 @@ pub struct InvitePage {
     pub email: Field,
     /// The roles; nothing for readers who may invite members only.
     pub roles: Vec<RoleBox>,
+    /// Whether the club has a mail server.
+    pub mail: bool,
 }
 
 impl InvitePage {

@@ -3,18 +3,23 @@
 use std::collections::BTreeMap;
 
 use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::Timestamp;
 use serde::Deserialize;
 
 use super::access::SignedIn;
 use super::invite::{self, Invitation};
+use super::invite_letters;
 use super::manage::{self, AccountFacts, may_open, no_such_person};
 use super::member::{MemberId, MemberRecord, MemberState};
 use super::people_page::{AccountPart, LinkPage, PeoplePage, PersonPage, PersonRow, RoleBox};
+use super::porter::Porter;
+use super::proof::Proof;
 use super::rights::{Deed, Role, Roles};
 use super::roster::{self, Listed, Show};
 use super::setup;
+use crate::post::Post;
 use crate::store::Store;
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
@@ -24,7 +29,6 @@ use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::query::pairs;
 use crate::web::secret::Secret;
-use crate::web::site::Site;
 
 /// What stands after the question mark of `/people`.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -41,6 +45,8 @@ pub struct Asked {
 /// The database could not be read.
 pub async fn list(
     State(store): State<Store>,
+    State(clock): State<Clock>,
+    State(post): State<Post>,
     who: SignedIn,
     Query(asked): Query<Asked>,
 ) -> Result<PeoplePage, Problem> {
@@ -54,6 +60,12 @@ pub async fn list(
     let tally = roster::tally(&store).await?;
     let manages = who.account.roles.may(Deed::ManageAccounts);
     let count = |number: i64| usize::try_from(number).unwrap_or_default();
+    let letters = if post.is_open() {
+        let mut conn = store.reader().acquire().await?;
+        invite_letters::how_many(&mut conn, clock.seconds()).await?
+    } else {
+        0
+    };
     Ok(PeoplePage {
         frame: who.visit.frame("People").at(Place::People),
         tally: format!(
@@ -65,6 +77,8 @@ pub async fn list(
         show,
         people: people.into_iter().map(row).collect(),
         more,
+        letters: (letters > 0)
+            .then(|| format!("Invite {} by mail", format::count(letters, "member", "members"))),
         waiting: (manages && tally.waiting > 0).then(|| {
             let people = format::count(count(tally.waiting), "person asks", "people ask");
             format!("{} to join", format::sentence_case(&people))
@@ -107,6 +121,7 @@ impl Told {
             "off" => "The account is switched off.",
             "on" => "The account is switched on again.",
             "out" => "They are signed out everywhere.",
+            "sent" => "The invitation is on its way. It works once, within seven days.",
             _ => return None,
         };
         Some(says.into())
@@ -118,20 +133,23 @@ impl Told {
 /// # Errors
 /// 404 without such an account, or the database could not be read.
 pub async fn one(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
     Query(told): Query<Told>,
 ) -> Result<PersonPage, Problem> {
-    let account = manage::account(&store, clock.seconds(), id).await?.ok_or_else(no_such_person)?;
+    Ok(PersonPage { notice: told.notice(), ..of_account(&porter, &who, id).await? })
+}
+
+async fn of_account(porter: &Porter, who: &SignedIn, id: i64) -> Result<PersonPage, Problem> {
+    let account = manage::account(&porter.store, porter.clock.seconds(), id)
+        .await?
+        .ok_or_else(no_such_person)?;
     let member = match account.member {
-        Some(id) => member(&store, id).await?,
+        Some(id) => member(&porter.store, id).await?,
         None => None,
     };
-    let mut page = person_page(&clock, &who, member.as_ref(), Some(account));
-    page.notice = told.notice();
-    Ok(page)
+    Ok(person_page(porter, who, member.as_ref(), Some(account)))
 }
 
 /// `GET /people/members/{id}`: a member; leads on to their account where there is one.
@@ -139,16 +157,15 @@ pub async fn one(
 /// # Errors
 /// 404 without such a member, or the database could not be read.
 pub async fn one_member(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
 ) -> Result<Response, Problem> {
-    if let Some(account) = manage::account_of_member(&store, id).await? {
+    if let Some(account) = manage::account_of_member(&porter.store, id).await? {
         return Ok(Redirect::to(&format!("/people/{account}")).into_response());
     }
-    let member = member(&store, id).await?.ok_or_else(no_such_person)?;
-    Ok(person_page(&clock, &who, Some(&member), None).into_response())
+    let member = member(&porter.store, id).await?.ok_or_else(no_such_person)?;
+    Ok(person_page(&porter, &who, Some(&member), None).into_response())
 }
 
 async fn member(store: &Store, id: i64) -> Result<Option<MemberRecord>, Problem> {
@@ -162,7 +179,7 @@ fn day(clock: &Clock, seconds: i64) -> String {
 }
 
 fn person_page(
-    clock: &Clock,
+    porter: &Porter,
     who: &SignedIn,
     member: Option<&MemberRecord>,
     account: Option<AccountFacts>,
@@ -183,7 +200,7 @@ fn person_page(
         }
     }
     if let Some(account) = &account {
-        facts.push(("Account since", day(clock, account.created_at)));
+        facts.push(("Account since", day(&porter.clock, account.created_at)));
     }
     let invitable = member
         .filter(|member| member.facts.email.is_some() && member.facts.state == MemberState::Active)
@@ -192,9 +209,11 @@ fn person_page(
         frame: who.visit.frame(name.unwrap_or_default()).at(Place::People),
         facts,
         invitable,
-        account: account.map(|account| part(clock, who, account)),
+        account: account.map(|account| part(&porter.clock, who, account)),
         notice: None,
         manages: who.account.roles.may(Deed::ManageAccounts),
+        mail: porter.post.is_open(),
+        password: Field::default(),
     }
 }
 
@@ -243,19 +262,30 @@ pub(super) fn ticked(form: &BTreeMap<String, String>) -> Roles {
 /// `POST /people/{id}/roles`
 ///
 /// # Errors
-/// 403 for one's own account, 404 without such an account, 409 for the last administrator.
+/// 403 for one's own account, 404 without such an account, 409 for the last administrator, 429 when
+/// the reader's own password was guessed at too often.
 pub async fn set_roles(
-    State(store): State<Store>,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
     Form(form): Form<BTreeMap<String, String>>,
-) -> Result<Redirect, Problem> {
+) -> Result<Response, Problem> {
     not_oneself(&who, id)?;
-    let mut tx = store.write().await?;
-    let changed = manage::set_roles(&mut tx, who.actor(), id, &ticked(&form)).await?;
+    let wanted = ticked(&form);
+    let password = form.get("password").map_or("", String::as_str);
+    if let Proof::Wrong(why) = porter.prove(&who, password).await? {
+        let mut page = of_account(&porter, &who, id).await?;
+        page.password.refuse(why);
+        if let Some(account) = &mut page.account {
+            account.roles = RoleBox::all(|role| wanted.include(role));
+        }
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    }
+    let mut tx = porter.store.write().await?;
+    let changed = manage::set_roles(&mut tx, who.actor(), id, &wanted).await?;
     tx.commit().await?;
     let done = if changed { "roles" } else { "same" };
-    Ok(Redirect::to(&format!("/people/{id}?done={done}")))
+    Ok(Redirect::to(&format!("/people/{id}?done={done}")).into_response())
 }
 
 /// `POST /people/{id}/disable`
@@ -307,16 +337,42 @@ pub async fn end_sessions(
     Ok(Redirect::to(&format!("/people/{id}?done=out")))
 }
 
+/// How a link gets to its owner.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct By {
+    by: String,
+}
+
+impl By {
+    /// As the button that was pressed says.
+    pub(super) fn word(by: &str) -> Self {
+        Self { by: by.to_owned() }
+    }
+
+    /// Sends an invitation that is in the database, or shows it to be handed over.
+    pub(super) fn hand_over(&self, porter: &Porter, who: &SignedIn, made: &Invitation) -> Response {
+        let letter = (self.by == "mail" && porter.post.is_open())
+            .then(|| invite_letters::letter(&porter.site, &porter.clock, made))
+            .flatten();
+        let Some(letter) = letter else {
+            return link_page(porter, who, made, "Invitation", "to choose a password")
+                .into_response();
+        };
+        porter.post.carry(letter);
+        Redirect::to(&format!("/people/{}?done=sent", made.account)).into_response()
+    }
+}
+
 pub(super) fn link_page(
-    site: &Site,
-    clock: &Clock,
+    porter: &Porter,
     who: &SignedIn,
     made: &Invitation,
     title: &str,
     purpose: &'static str,
 ) -> LinkPage {
     let until = Timestamp::from_second(made.until).unwrap_or_default();
-    let until = until.to_zoned_datetime(clock.zone().clone());
+    let until = until.to_zoned_datetime(porter.clock.zone().clone());
     LinkPage {
         frame: who
             .visit
@@ -325,7 +381,7 @@ pub(super) fn link_page(
             .returning_to("/people"),
         name: made.name.clone(),
         email: made.email.clone(),
-        link: site.link(&format!("/setup/{}", made.link.reveal())),
+        link: porter.site.link(&format!("/setup/{}", made.link.reveal())),
         until: format!("{}, {}", format::night(until.date()), until.strftime("%H:%M")),
         purpose,
         back: format!("/people/{}", made.account),
@@ -344,14 +400,14 @@ pub(super) fn not_yours_to_open() -> Problem {
 /// 403 for an account that may do more than borrow unless the reader looks after accounts, 404
 /// without such an account or one that is switched off.
 pub async fn link(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    State(site): State<Site>,
+    porter: Porter,
     who: SignedIn,
     Path(id): Path<i64>,
-) -> Result<LinkPage, Problem> {
+    Form(by): Form<By>,
+) -> Result<Response, Problem> {
     not_oneself(&who, id)?;
-    let account = manage::account(&store, clock.seconds(), id).await?;
+    let (store, clock) = (&porter.store, &porter.clock);
+    let account = manage::account(store, clock.seconds(), id).await?;
     let account = account.filter(|account| !account.disabled).ok_or_else(no_such_person)?;
     let mut tx = store.write().await?;
     let standing = manage::standing(&mut tx, id).await?;
@@ -364,15 +420,16 @@ pub async fn link(
     let link = Secret::random()?;
     let again = !account.has_password;
     let until = if again {
-        setup::invite(&mut tx, &clock, id, &link).await?
+        setup::invite(&mut tx, clock, id, &link).await?
     } else {
-        setup::reset(&mut tx, &clock, id, &link).await?
+        setup::reset(&mut tx, clock, id, &link).await?
     };
     let deed = if again { "invitation made" } else { "password link made" };
     invite::note_link(&mut tx, who.actor(), deed, id).await?;
     tx.commit().await?;
     let made = Invitation { account: id, name: account.name, email: account.email, link, until };
-    let title = if again { "Invitation" } else { "Link" };
-    let purpose = if again { "to choose a password" } else { "to choose a new password" };
-    Ok(link_page(&site, &clock, &who, &made, title, purpose))
+    if again {
+        return Ok(by.hand_over(&porter, &who, &made));
+    }
+    Ok(link_page(&porter, &who, &made, "Link", "to choose a new password").into_response())
 }

@@ -18,6 +18,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         show: Show::All,
         people,
         more: Some("/people?after=a3".into()),
+        letters: Some("Invite 14 members by mail".into()),
         waiting: Some("Two people ask to join".into()),
         manages: true,
     };
@@ -42,12 +43,15 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         account,
         notice: Some("The roles were changed.".into()),
         manages: true,
+        mail: true,
+        password: Field::default(),
     };
     let invite = |email: Field| InvitePage {
         frame: frame("Invite somebody"),
         name: Field::of("\"><script>alert(1)</script>"),
         email,
         roles: RoleBox::all(|role| role == Role::Member),
+        mail: true,
     };
     vec![
         Sample::of(

@@ -16,6 +16,8 @@ pub struct SignInPage {
     pub email: String,
     /// Whether the club can send a link by mail.
     pub mail: bool,
+    /// Whether anybody may ask to join.
+    pub joining: bool,
     /// Path on this service to go to afterwards; empty for the start.
     pub next: String,
     /// Why the last try was refused: the same words whether the name or the password was wrong.
@@ -70,6 +72,7 @@ pub(crate) mod samples {
             frame: door("Sign in", scheme),
             email: email.into(),
             mail: refused.is_some(),
+            joining: notice.is_some(),
             next: "/telescopes".into(),
             refused: refused.map(Into::into),
             notice: notice.map(Into::into),

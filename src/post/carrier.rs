@@ -80,6 +80,12 @@ impl Post {
         open.trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
+    /// How many letters with secrets the worker can take at present.
+    #[must_use]
+    pub fn room(&self) -> usize {
+        self.open.as_deref().map_or(0, |open| open.carried.capacity())
+    }
+
     /// Gives a letter with a secret to the worker and waits for nothing, so that its caller takes
     /// as long whether or not there was somebody to write to.
     pub fn carry(&self, letter: Carried) {

@@ -2,19 +2,17 @@
 
 use jiff::Timestamp;
 use serde_json::{Map, Value, json};
-use sqlx::SqliteConnection;
 
+use super::export_traces::{lent, log, second_factor};
 use super::gear::OwnCase;
 use super::gear_store::own_case;
-use crate::lending;
 use crate::optics::Tracking;
 use crate::people::access::Account;
 use crate::people::guardian::guardian;
 use crate::people::profile::{Profile, Sharing, Side, profile};
-use crate::people::{self, MemberId, MemberRecord, PeopleError, forget, token};
+use crate::people::{self, MemberRecord, PeopleError, forget, token};
 use crate::post;
 use crate::sheet::with_guard;
-use crate::shelf;
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::problem::Problem;
@@ -104,8 +102,9 @@ pub async fn everything(
         let case = own_case(&mut conn, member).await?;
         tables.push(own_telescopes(&case));
         tables.push(own_eyepieces(&case));
-        tables.push(reservations(&mut conn, member).await?);
+        tables.extend(lent(&mut conn, member).await?);
     }
+    tables.push(second_factor(&mut conn, account.id).await?);
     let facts = forget::account_facts(&mut conn, account.id).await?;
     tables.push(Kept {
         name: "account",
@@ -149,6 +148,7 @@ pub async fn everything(
             .collect(),
     });
     drop(conn);
+    tables.push(log(store, account.id).await?);
     tables.push(Kept {
         name: "tokens",
         about: "your access tokens, without the tokens themselves",
@@ -171,7 +171,7 @@ pub async fn everything(
 }
 
 /// Seconds since 1970 as RFC 3339.
-fn instant(seconds: i64) -> Value {
+pub(super) fn instant(seconds: i64) -> Value {
     Timestamp::from_second(seconds).map_or(Value::Null, |at| json!(at.to_string()))
 }
 
@@ -294,28 +294,4 @@ fn own_eyepieces(case: &OwnCase) -> Kept {
             })
             .collect(),
     }
-}
-
-async fn reservations(conn: &mut SqliteConnection, member: MemberId) -> Result<Kept, Problem> {
-    let failed = |error: lending::LendingError| Problem::internal(&error);
-    let mut own = lending::reservations(conn).await.map_err(failed)?;
-    own.retain(|one| one.member == member);
-    let mut rows = Vec::with_capacity(own.len());
-    for one in own {
-        let items = shelf::names(conn, &one.items).await?;
-        let tags: Vec<String> = items.iter().map(|item| item.tag.to_string()).collect();
-        rows.push(vec![
-            json!(one.id.0),
-            json!(one.nights.first().to_string()),
-            json!(one.nights.last().to_string()),
-            json!(one.state.as_str()),
-            json!(tags.join(" ")),
-        ]);
-    }
-    Ok(Kept {
-        name: "reservations",
-        about: "what you reserved and borrowed",
-        columns: &["reservation", "first_night", "last_night", "state", "items"],
-        rows,
-    })
 }

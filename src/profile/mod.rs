@@ -8,6 +8,7 @@ pub mod data_page;
 pub mod data_pages;
 pub mod erasure;
 pub mod export;
+mod export_traces;
 pub mod gear;
 pub mod gear_entries;
 pub mod gear_form;

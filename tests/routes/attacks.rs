@@ -15,6 +15,7 @@ use tracing_subscriber::fmt::MakeWriter;
 
 use crate::browser::Browser;
 use crate::client::{House, PASSWORD, request};
+use crate::my_data::reserve;
 use crate::people::{link, staff};
 
 #[tokio::test]
@@ -89,14 +90,21 @@ async fn another_members_number_opens_nothing_in_any_address() {
     let house = House::new().await;
     let (other, other_account) = house.member("Bo", "bo@example.org", &[Role::Member]).await;
     house.token(other_account, Scope::Read).await;
+    let theirs = reserve(&house, other, "2026-06-12", "2026-06-14").await;
+    let mut bo = Browser::new(&house);
+    bo.sign_in("bo@example.org", PASSWORD).await;
+    let glass = [("name", "A glass"), ("focal_length_mm", "23.7")];
+    assert_eq!(bo.post("/account/gear/eyepieces", &glass).await.status, 303);
     let (_, own_account) = house.member("Ines", "ines@example.org", &[Role::Member]).await;
     let token = house.token(own_account, Scope::Write).await;
     let mut ines = Browser::new(&house);
     ines.sign_in("ines@example.org", PASSWORD).await;
-    let snapshot = async || -> Vec<(i64, i64)> {
+    let snapshot = async || -> Vec<(i64, i64, String, String)> {
         sqlx::query_as(
             "SELECT (SELECT count(*) FROM access_token WHERE revoked_at IS NULL),
-                    (SELECT sum(id + coalesce(disabled_at, 0)) FROM account)",
+                    (SELECT sum(id + coalesce(disabled_at, 0)) FROM account),
+                    (SELECT group_concat(name) FROM own_eyepiece),
+                    (SELECT group_concat(state || first_night || version) FROM reservation)",
         )
         .fetch_all(house.state.store.reader())
         .await
@@ -106,12 +114,17 @@ async fn another_members_number_opens_nothing_in_any_address() {
     let mut tried = 0;
     for route in table().into_iter().filter(|route| route.path.contains("{id}")) {
         // What is on the club's shelf is everybody's to look at.
-        if route.path.starts_with("/telescopes") || route.path.starts_with("/shelf") {
+        let kinds = ["telescopes", "eyepieces", "barlows", "filters"];
+        let on_the_shelf = kinds.map(|kind| format!("/api/v1/{kind}/{{id}}"));
+        if route.path.starts_with("/telescopes")
+            || route.path.starts_with("/shelf")
+            || on_the_shelf.iter().any(|path| path == route.path)
+        {
             continue;
         }
-        for number in [other.0, other_account, 1] {
+        for number in [other.0, other_account, theirs.0, 1] {
             let path = route.path.replace("{id}", &number.to_string());
-            let path = path.replace("{kind}", "telescopes");
+            let path = path.replace("{kind}", "eyepieces");
             let answer = match (route.access, &route.method) {
                 (Access::Api(..), method) => {
                     let asked = request(method.clone(), &path)

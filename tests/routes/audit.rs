@@ -1,7 +1,9 @@
 //! `/audit`, and what goes into it.
 
 use borrowed_light::app::chores;
-use borrowed_light::people::rights::Role;
+use borrowed_light::audit::Actor;
+use borrowed_light::people::manage;
+use borrowed_light::people::rights::{Role, Roles};
 use jiff::SignedDuration;
 
 use crate::browser::Browser;
@@ -24,7 +26,7 @@ async fn doors_roles_links_and_lists_are_in_the_log_with_who_and_from_where() {
     ines.sign_in("ines@example.org", PASSWORD).await;
     ines.post("/sign-out", &[]).await;
     admin.post(&format!("/people/{id}/link"), &[]).await;
-    let roles = [("member", "yes"), ("outreach", "yes")];
+    let roles = [("member", "yes"), ("outreach", "yes"), ("password", PASSWORD)];
     admin.post(&format!("/people/{id}/roles"), &roles).await;
     admin.post(&format!("/people/{id}/disable"), &[]).await;
     let page = admin.get("/audit").await;
@@ -53,7 +55,8 @@ async fn the_log_is_searched_by_person_deed_record_and_day() {
     Browser::new(&house).sign_in("ines@example.org", "something else entirely").await;
     house.state.clock.advance(SignedDuration::from_hours(20));
     admin.sign_in("ada@example.org", PASSWORD).await;
-    admin.post(&format!("/people/{id}/roles"), &[("outreach", "yes"), ("member", "yes")]).await;
+    let roles = [("outreach", "yes"), ("member", "yes"), ("password", PASSWORD)];
+    admin.post(&format!("/people/{id}/roles"), &roles).await;
     for (query, found) in [
         ("person=INES%40", vec!["Role given", "Sign-in failed"]),
         ("person=nobody", vec![]),
@@ -83,8 +86,11 @@ async fn every_entry_stands_on_exactly_one_page() {
     let id = house.account("ines@example.org", &[Role::Member]).await;
     for number in 0..120 {
         // Many at the same second, so that the instant alone does not tell them apart.
-        let wanted = if number % 2 == 0 { [("outreach", "yes")] } else { [("member", "yes")] };
-        admin.post(&format!("/people/{id}/roles"), &wanted).await;
+        let wanted = if number % 2 == 0 { Role::Outreach } else { Role::Member };
+        let mut tx = house.state.store.write().await.unwrap();
+        let who = Actor::service(&house.state.clock);
+        manage::set_roles(&mut tx, &who, id, &Roles::of([wanted])).await.unwrap();
+        tx.commit().await.unwrap();
     }
     let mut path = "/audit?deed=role+given".to_owned();
     let mut pages = Vec::new();

@@ -19,6 +19,7 @@ mod doors_account;
 mod doors_codes;
 mod doors_letters;
 mod every_address;
+mod invite_letters;
 mod lending_api;
 mod lending_pages;
 #[path = "../mail/mod.rs"]

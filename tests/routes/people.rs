@@ -110,7 +110,16 @@ async fn roles_change_at_once_and_the_last_administrator_stays() {
     assert_eq!(bo.get("/people").await.status, 200);
 
     let roles = format!("/people/{id}/roles");
-    let done = admin.post(&roles, &[("member", "yes")]).await;
+    // Only with the administrator's own password; what was ticked stays ticked.
+    for wrong in [vec![("member", "yes")], vec![("member", "yes"), ("password", "a guess")]] {
+        let refused = admin.post(&roles, &wrong).await;
+        assert_eq!(refused.status, 422);
+        assert!(refused.text().contains("That is not your password"));
+        assert!(refused.text().contains("name=\"member\" value=\"yes\" checked"));
+        assert!(!refused.text().contains("name=\"quartermaster\" value=\"yes\" checked"));
+    }
+    assert_eq!(bo.get("/people").await.status, 200, "nothing has changed");
+    let done = admin.post(&roles, &[("member", "yes"), ("password", PASSWORD)]).await;
     assert_eq!(done.header("location"), format!("/people/{id}?done=roles"));
     assert!(bo.get("/people").await.header("location").starts_with("/sign-in"));
     bo.sign_in("bo@example.org", PASSWORD).await;
@@ -119,9 +128,10 @@ async fn roles_change_at_once_and_the_last_administrator_stays() {
     // Nobody changes their own roles, and two administrators can't both go.
     assert_eq!(admin.post(&format!("/people/{own}/roles"), &[]).await.status, 403);
     assert_eq!(admin.post(&format!("/people/{own}/disable"), &[]).await.status, 403);
-    admin.post(&roles, &[("admin", "yes")]).await;
+    admin.post(&roles, &[("admin", "yes"), ("password", PASSWORD)]).await;
     bo.sign_in("bo@example.org", PASSWORD).await;
-    assert_eq!(bo.post(&format!("/people/{own}/roles"), &[("member", "yes")]).await.status, 303);
+    let member = [("member", "yes"), ("password", PASSWORD)];
+    assert_eq!(bo.post(&format!("/people/{own}/roles"), &member).await.status, 303);
     assert!(admin.get("/people").await.header("location").starts_with("/sign-in"));
     let mut tx = house.state.store.write().await.unwrap();
     sqlx::query("INSERT INTO account_role VALUES (?, 'quartermaster')")
@@ -140,7 +150,8 @@ async fn the_only_administrator_who_can_sign_in_cannot_be_taken_away_by_another_
     let (mut admin, own) = staff(&house, "ada@example.org", Role::Admin).await;
     // An administrator without a password does not count.
     let id = house.account_without_password("bo@example.org").await;
-    admin.post(&format!("/people/{id}/roles"), &[("admin", "yes")]).await;
+    let roles = [("admin", "yes"), ("password", PASSWORD)];
+    assert_eq!(admin.post(&format!("/people/{id}/roles"), &roles).await.status, 303);
     let mut tx = house.state.store.write().await.unwrap();
     let who = borrowed_light::audit::Actor::service(&house.state.clock);
     let refused = borrowed_light::people::manage::disable(&mut tx, &who, 0, own).await.unwrap_err();

@@ -58,6 +58,7 @@ export const pages = [
   { name: "person-member", address: "/people/members/{id}", who: "admin", open: firstWithoutAccount },
   { name: "invite", address: "/people/invite", who: "admin" },
   { name: "invited-link", address: "/people/members/{id}/invite", who: "quartermaster", open: inviteFirst },
+  { name: "invitations", address: "/people/invite/letters", who: "admin" },
   { name: "club-list", address: "/people/import", who: "admin" },
   { name: "joining", address: "/people/joining", who: "admin" },
   { name: "join-shut", address: "/join", who: null, path: "/join", status: 404 },
