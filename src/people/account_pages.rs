@@ -23,6 +23,7 @@ use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::secret::Secret;
 
@@ -56,7 +57,7 @@ async fn page(porter: &Porter, who: &SignedIn) -> Result<AccountPage, Problem> {
             .collect();
     sessions.sort_by_key(|one| !one.own);
     Ok(AccountPage {
-        frame: who.visit.frame("Your account").returning_to("/account"),
+        frame: who.visit.frame("Your account").at(Place::Me).returning_to("/account"),
         section: Section::Doors,
         notice: None,
         name: Field::of(&who.account.name),

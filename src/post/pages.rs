@@ -20,6 +20,7 @@ use crate::store::{Store, StoreError};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::format;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::site::Site;
 
@@ -61,7 +62,7 @@ pub async fn letters(
     };
     let quiet = is_quiet(&mut conn, account.id).await?;
     Ok(LettersPage {
-        frame: who.visit.frame("Letters").returning_to("/account/letters"),
+        frame: who.visit.frame("Letters").at(Place::Me).returning_to("/account/letters"),
         section: Section::Letters,
         notice: told.done.map(|_| {
             if quiet {

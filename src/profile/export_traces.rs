@@ -5,6 +5,7 @@ use sqlx::SqliteConnection;
 
 use super::export::{Kept, instant};
 use crate::audit;
+use crate::lending::handing::Condition;
 use crate::lending::reading::{Wanted, Whole, wholes};
 use crate::people::MemberId;
 use crate::people::second::{self, Standing};
@@ -69,7 +70,7 @@ fn pieces_lent(one: &Whole) -> Vec<Vec<Value>> {
                 instant(loan.handed_at),
                 json!(line.item.tag.to_string()),
                 json!(line.state.as_str()),
-                json!(line.condition.map(|condition| condition.as_str())),
+                json!(line.condition.map(Condition::as_str)),
                 json!(loan.signed_name),
                 json!(loan.guardian),
                 json!(loan.witness),

@@ -21,6 +21,7 @@ use crate::profile::section::Section;
 use crate::store::{StoreError, WriteTx};
 use crate::web::body::Form;
 use crate::web::field::Field;
+use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 const HERE: &str = "/account/second-factor";
@@ -37,7 +38,7 @@ pub struct FactorForm {
 fn page(porter: &Porter, who: &SignedIn, stage: Stage) -> SecondFactorPage {
     let must = porter.site.asks_staff_for_codes() && who.account.roles.need_codes();
     SecondFactorPage {
-        frame: who.visit.frame("Second factor").returning_to(HERE),
+        frame: who.visit.frame("Second factor").at(Place::Me).returning_to(HERE),
         section: Section::Doors,
         stage,
         need: if must { Need::Must } else { Need::Choice },
