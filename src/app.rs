@@ -151,7 +151,7 @@ pub fn table() -> Vec<Route> {
         at(POST, "/people/invite",               Page(Deed::Invite), people::invite_pages::invite_somebody),
         at(GET,  "/people/invite/letters",       Page(Deed::Invite), people::invite_letters::look),
         at(POST, "/people/invite/letters",       Page(Deed::Invite), people::invite_letters::send),
-        at(POST, "/people/{id}/link",            Page(Deed::Invite), people::people_pages::link),
+        at(POST, "/people/{id}/link",            Page(Deed::Invite), people::link_pages::link),
         at(POST, "/people/{id}/roles",           Page(Deed::ManageAccounts), people::people_pages::set_roles),
         at(POST, "/people/{id}/disable",         Page(Deed::ManageAccounts), people::people_pages::disable),
         at(POST, "/people/{id}/enable",          Page(Deed::ManageAccounts), people::people_pages::enable),

@@ -7,10 +7,11 @@ use axum::response::{IntoResponse, Response};
 
 use super::access::SignedIn;
 use super::invite;
+use super::link_pages::{By, not_yours_to_open};
 use super::manage::no_such_person;
 use super::member::{Email, MemberId};
 use super::people_page::{InvitePage, RoleBox};
-use super::people_pages::{By, not_yours_to_open, ticked};
+use super::people_pages::ticked;
 use super::porter::Porter;
 use super::rights::{Deed, Role, Roles};
 use crate::sheet::Name;

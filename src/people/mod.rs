@@ -15,6 +15,7 @@ pub mod invite_pages;
 pub mod joining;
 pub mod joining_page;
 pub mod joining_pages;
+pub mod link_pages;
 pub mod links;
 pub mod list_page;
 pub mod list_pages;
