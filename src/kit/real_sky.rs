@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use super::choose::LANES;
 use super::purpose::{Kind, Mix, Purpose, UNUSED, WEIGHT_SUM, general};
 use super::rules::Usage;
-use crate::sky::air::{self, Moonlight};
+use super::sight::{Moment, PLAIN_MAG, object_margin};
 use crate::sky::catalogue::{self, Object};
 use crate::sky::seeing_limit::{Eyepiece, TYPICAL_OBSERVER};
 use crate::sky::tonight::{self, Showing, Target};
@@ -151,7 +151,6 @@ pub fn shares(mix: &Mix) -> [f64; Kind::ALL.len()] {
 /// How well the sky shows something at its best, 0–1: by how far it stands over the threshold of
 /// seeing through a usual telescope; a magnitude and a half is plenty.
 fn shown_well(night: &Night, moon: &Track<'_>, showing: &Showing, zenith: f64) -> f64 {
-    const PLENTY: f64 = 1.5;
     let object = match showing.target {
         // A hair of a Moon shows little.
         Target::Body(Body::Moon) => return (night.moon.illuminated_fraction / 0.1).min(1.0),
@@ -161,21 +160,7 @@ fn shown_well(night: &Night, moon: &Track<'_>, showing: &Showing, zenith: f64) -
         }
         Target::Object(object) => object,
     };
-    let (Some(brightness), Some(area)) = (object.surface_brightness(), object.area()) else {
-        // Nobody measured it: it counts half, and the Moon takes its share.
-        return if night.dark.is_empty() { 0.15 } else { 0.5 };
-    };
-    let there = night.star_track(object.ra_deg, object.dec_deg).direction(showing.best);
-    let moon = moon.direction(showing.best);
-    let moonlight = Moonlight {
-        phase_angle_deg: (2.0 * night.moon.illuminated_fraction - 1.0)
-            .clamp(-1.0, 1.0)
-            .acos()
-            .to_degrees(),
-        altitude_deg: moon.altitude_deg,
-        apart_deg: moon.apart_deg(&there),
-    };
-    let sky = air::sky_brightness(zenith, showing.altitude_deg, Some(moonlight));
+    let moment = Moment::best(night, moon, showing, zenith, 0.0);
     let ideal = ideal_exit_pupil_mm(object).1;
     let eyepiece = Eyepiece {
         effective_aperture_mm: USUAL_APERTURE_MM,
@@ -185,22 +170,17 @@ fn shown_well(night: &Night, moon: &Track<'_>, showing: &Showing, zenith: f64) -
         transmission: USUAL_TRANSMISSION,
         observer: TYPICAL_OBSERVER,
     };
-    let dimmed = air::extinction(showing.altitude_deg);
-    let whole = eyepiece.margin(sky, dimmed, brightness, area);
-    // Galaxies and globulars shine in the middle: half the light in a third of the diameter.
-    let core = match object.kind {
-        catalogue::Kind::Galaxy | catalogue::Kind::Globular => {
-            let gain = 2.5 * (0.5_f64 * 9.0).log10();
-            eyepiece.margin(sky, dimmed, brightness - gain, area / 9.0)
-        }
-        _ => whole,
-    };
-    (whole.max(core) / PLENTY).clamp(0.0, 1.0)
+    match object_margin(&eyepiece, object, moment.sky, moment.extinction) {
+        Some(margin) => (margin / PLAIN_MAG).clamp(0.0, 1.0),
+        // Nobody measured it: it counts half, and the Moon takes its share.
+        None if night.dark.is_empty() => 0.15,
+        None => 0.5,
+    }
 }
 
 /// What a thing is looked at for, and how much that counts: an evening goes to the Moon and the
 /// large planets first.
-fn purposes_of(showing: &Showing) -> Vec<(Purpose, f64)> {
+pub(super) fn purposes_of(showing: &Showing) -> Vec<(Purpose, f64)> {
     let make = |id, name, kind, ideal_exit_pupil_mm, size_deg| Purpose {
         id,
         name,

@@ -6,6 +6,7 @@ use super::horizon::Horizon;
 use super::instant::Instant;
 use super::place::sighting;
 use super::site::Site;
+use super::tonight::LOWEST_DEG;
 use super::track::{Nodes, Track};
 
 /// Between two samples of an altitude, s.
@@ -184,6 +185,24 @@ impl Night {
             return self.dark.clone();
         }
         between(2).or_else(|| between(1)).or_else(|| between(0)).into_iter().collect()
+    }
+}
+
+impl Night {
+    /// Under this altitude something is hidden, or not worth the trouble, at an azimuth; degrees.
+    #[must_use]
+    pub fn floor_deg(&self, azimuth_deg: f64) -> f64 {
+        self.horizon.altitude_deg(azimuth_deg).max(LOWEST_DEG)
+    }
+
+    /// The parts of these stretches in which a path runs high enough and in front of the skyline.
+    #[must_use]
+    pub fn clear(&self, track: &Track<'_>, stretches: &[Stretch]) -> Vec<Stretch> {
+        let hidden = |t: Instant| {
+            let stands = track.direction(t);
+            self.floor_deg(stands.azimuth_deg) - stands.altitude_deg
+        };
+        stretches.iter().flat_map(|one| below(*one, hidden)).collect()
     }
 }
 

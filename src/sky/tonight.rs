@@ -6,7 +6,6 @@ use super::body::Body;
 use super::catalogue::{self, Kind, Object};
 use super::fixed::Fixed;
 use super::instant::Instant;
-use super::night;
 use super::night::{Event, Night, Stretch};
 use super::place::{Sighting, sighting};
 use super::track::Track;
@@ -128,18 +127,9 @@ pub fn showing(night: &Night) -> Vec<Showing> {
     all
 }
 
-/// Under this altitude something is hidden, or not worth the trouble, at an azimuth.
-fn floor_deg(night: &Night, azimuth_deg: f64) -> f64 {
-    night.horizon.altitude_deg(azimuth_deg).max(LOWEST_DEG)
-}
-
 fn of_body(night: &Night, body: Body, stretches: &[Stretch]) -> Option<Showing> {
     let track = night.track(body);
-    let hidden = |t: Instant| {
-        let stands = track.direction(t);
-        floor_deg(night, stands.azimuth_deg) - stands.altitude_deg
-    };
-    let clear: Vec<Stretch> = stretches.iter().flat_map(|one| night::below(*one, hidden)).collect();
+    let clear = night.clear(&track, stretches);
     let (best, altitude_deg) = highest(&track, &clear)?;
     let usable_s = clear.iter().map(|one| one.seconds()).sum();
     let (rise, set) = night.rise_and_set(&track);
@@ -207,7 +197,7 @@ mod tests {
             let usable: f64 = night
                 .stretches(object.kind == Kind::Double)
                 .iter()
-                .flat_map(|s| night::below(*s, |t| LOWEST_DEG - track.altitude_deg(t)))
+                .flat_map(|s| crate::sky::night::below(*s, |t| LOWEST_DEG - track.altitude_deg(t)))
                 .map(Stretch::seconds)
                 .sum();
             assert!((usable - one.usable_s).abs() < 2.0, "{name}: {usable} {}", one.usable_s);
@@ -228,7 +218,7 @@ mod tests {
             let Target::Object(object) = one.target else { continue };
             let track = wood.star_track(object.ra_deg, object.dec_deg);
             let stands = track.direction(one.best);
-            let floor = floor_deg(&wood, stands.azimuth_deg);
+            let floor = wood.floor_deg(stands.azimuth_deg);
             assert!(stands.altitude_deg > floor - 0.05, "{} {stands:?}", object.name);
             let as_open = before.iter().find(|other| other.target == one.target).unwrap();
             assert!(one.usable_s <= as_open.usable_s + 1e-6, "{}", object.name);

@@ -1,0 +1,200 @@
+//! A plan for one night with one kit: what to look at, in which order, through which view.
+
+use super::sight::{Glass, Moment, Sight, sight};
+use super::story::ViewFacts;
+use crate::optics::{self, Telescope};
+use crate::sky::catalogue::Kind;
+use crate::sky::tonight::{self, Showing, Target};
+use crate::sky::{Body, Instant, Night, Stretch};
+
+use super::{Bench, Verdict};
+
+/// Of one kind of thing, no more than so many: an evening wants change.
+const MOST_OF_A_KIND: usize = 3;
+
+/// What stands nearer together than this is one stop, degrees.
+const ONE_STOP_DEG: f64 = 0.6;
+
+/// What each compromise of the rules leaves of a view, as in [`super::worth`].
+const PER_COMPROMISE: f64 = 0.85;
+
+/// Under this worth a sight is not worth a stop.
+const WORTH_A_STOP: f64 = 0.08;
+
+/// A view of the kit that the rules admit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KitGlass {
+    /// Position of the eyepiece.
+    pub eyepiece: usize,
+    /// Position of the Barlow, where it is used.
+    pub barlow: Option<usize>,
+    /// What it shows.
+    pub glass: Glass,
+    /// What its compromises leave of its worth.
+    pub ease: f64,
+}
+
+/// The views of a telescope with these eyepieces and Barlows that the rules admit, weakest first.
+#[must_use]
+pub fn admissible(
+    bench: &Bench<'_>,
+    telescope: &Telescope,
+    eyepieces: &[optics::Eyepiece],
+    barlows: &[optics::Barlow],
+) -> Vec<KitGlass> {
+    let lenses = std::iter::once(None).chain((0..barlows.len()).map(Some));
+    let mut views: Vec<KitGlass> = lenses
+        .flat_map(|barlow| (0..eyepieces.len()).map(move |eyepiece| (eyepiece, barlow)))
+        .filter_map(|(eyepiece, barlow)| {
+            let (glass, lens) = (&eyepieces[eyepiece], barlow.map(|at| &barlows[at]));
+            let assessment = bench.assess(glass, lens);
+            if assessment.verdict() == Verdict::Unsuitable {
+                return None;
+            }
+            let compromises = assessment.findings.iter().filter(|finding| {
+                super::rules::verdict_of(finding.rule, finding.standing) == Verdict::Compromise
+            });
+            let compromises = i32::try_from(compromises.count()).unwrap_or(i32::MAX);
+            let obstruction = telescope.obstruction_ratio().map_or(0.0, |one| one.fraction());
+            Some(KitGlass {
+                eyepiece,
+                barlow,
+                glass: Glass {
+                    facts: ViewFacts::of(bench, glass, lens),
+                    aperture: telescope.aperture(),
+                    obstruction,
+                },
+                ease: PER_COMPROMISE.powi(compromises),
+            })
+        })
+        .collect();
+    views.sort_by(|a, b| a.glass.facts.magnification.total_cmp(&b.glass.facts.magnification));
+    views
+}
+
+/// Something to look at, through one of the views.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    /// What, and when it stands best.
+    pub showing: Showing,
+    /// Position among the views.
+    pub view: usize,
+    /// What that view shows.
+    pub sight: Sight,
+    /// The moment at which it does.
+    pub moment: Moment,
+    /// The stretch around its best moment in which it can be looked at.
+    pub window: Stretch,
+    /// How much it promises: its promise tonight times what the view makes of it.
+    pub score: f64,
+}
+
+/// The sky over a site as far as a plan needs it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Air {
+    /// Brightness of the moonless zenith, V magnitudes per square arcsecond.
+    pub zenith: f64,
+    /// How wide the air smears a star, arcseconds.
+    pub seeing_arcsec: f64,
+}
+
+/// Everything that shows, each with the view that shows it best, the most promising first.
+#[must_use]
+pub fn everything(night: &Night, views: &[KitGlass], air: Air) -> Vec<Stop> {
+    let moon = night.track(Body::Moon);
+    let mut all: Vec<Stop> = tonight::showing(night)
+        .into_iter()
+        .filter_map(|showing| {
+            let moment = Moment::best(night, &moon, &showing, air.zenith, air.seeing_arcsec);
+            let (view, sight, worth) = best_view(views, &showing, &moment)?;
+            let window = Stretch { from: showing.best, to: showing.best };
+            let score = showing.promise() * worth;
+            Some(Stop { showing, view, sight, moment, window, score })
+        })
+        .collect();
+    all.sort_by(|a, b| {
+        b.score.total_cmp(&a.score).then_with(|| tonight::by_promise(&a.showing, &b.showing))
+    });
+    all
+}
+
+fn best_view(
+    views: &[KitGlass],
+    showing: &Showing,
+    moment: &Moment,
+) -> Option<(usize, Sight, f64)> {
+    views
+        .iter()
+        .enumerate()
+        .map(|(at, view)| {
+            let sight = sight(&view.glass, showing, moment);
+            (at, sight, sight.worth * view.ease)
+        })
+        // Of equals the first, which has the lower power.
+        .reduce(|best, one| if one.2 > best.2 { one } else { best })
+}
+
+/// At most so many stops, in the order in which to look: what stands best first comes first, and of
+/// two such what goes sooner.
+#[must_use]
+pub fn stops(night: &Night, views: &[KitGlass], air: Air, most: usize) -> Vec<Stop> {
+    let mut chosen: Vec<Stop> = Vec::new();
+    for stop in everything(night, views, air) {
+        if chosen.len() == most {
+            break;
+        }
+        if stop.sight.worth < WORTH_A_STOP {
+            continue;
+        }
+        let like = chosen.iter().filter(|one| kind(one) == kind(&stop)).count();
+        let near = chosen.iter().any(|one| are_neighbours(one, &stop));
+        let fixed = kind(&stop).is_some();
+        if !(near || fixed && like >= MOST_OF_A_KIND) {
+            chosen.push(stop);
+        }
+    }
+    for stop in &mut chosen {
+        stop.window = window(night, &stop.showing);
+    }
+    chosen.sort_by(|a, b| {
+        let order = |a: Instant, b: Instant| a.since(b).total_cmp(&0.0);
+        order(a.showing.best, b.showing.best).then(order(a.window.to, b.window.to))
+    });
+    chosen
+}
+
+/// Whether two things stand in one field: turning there once is enough. The Moon and the planets
+/// move on and stand for themselves.
+fn are_neighbours(a: &Stop, b: &Stop) -> bool {
+    let place = |stop: &Stop| match stop.showing.target {
+        Target::Body(_) => None,
+        Target::Object(object) => Some((object.ra_deg, object.dec_deg)),
+    };
+    let (Some(a), Some(b)) = (place(a), place(b)) else { return false };
+    let across = (a.0 - b.0 + 180.0).rem_euclid(360.0) - 180.0;
+    let across = across * f64::midpoint(a.1, b.1).to_radians().cos();
+    across.hypot(a.1 - b.1) < ONE_STOP_DEG
+}
+
+fn kind(stop: &Stop) -> Option<Kind> {
+    match stop.showing.target {
+        Target::Body(_) => None,
+        Target::Object(object) => Some(object.kind),
+    }
+}
+
+/// The stretch around its best moment in which it is high enough, and nothing hides it.
+fn window(night: &Night, showing: &Showing) -> Stretch {
+    let track = match showing.target {
+        Target::Body(body) => night.track(body),
+        Target::Object(object) => night.star_track(object.ra_deg, object.dec_deg),
+    };
+    let clear = night.clear(&track, &night.stretches(showing.target.is_bright()));
+    // The best moment may stand on an edge.
+    let near =
+        |one: &Stretch| one.from.since(showing.best).max(showing.best.since(one.to)).max(0.0);
+    clear
+        .into_iter()
+        .min_by(|a, b| near(a).total_cmp(&near(b)))
+        .unwrap_or(Stretch { from: showing.best, to: showing.best })
+}
