@@ -82,6 +82,8 @@ pub fn table() -> Vec<Route> {
         at(POST, "/reserve",             Page(Deed::Borrow), lending::reserve_pages::reserve),
         at(GET,  "/mine",                Page(Deed::Borrow), lending::mine_pages::list),
         at(GET,  "/mine/{id}",           Page(Deed::Borrow), lending::mine_pages::one),
+        at(GET,  "/mine/{id}/plan",      Page(Deed::Borrow), observing::plan::pages::of_reservation),
+        at(GET,  "/plan",                Page(Deed::Ask), observing::plan::pages::of_kit),
         at(POST, "/mine/{id}/cancel",    Page(Deed::Borrow), lending::mine_pages::cancel),
         at(POST, "/mine/{id}/change",    Page(Deed::Borrow), lending::mine_pages::change),
         at(POST, "/mine/{id}/extend",    Page(Deed::Borrow), lending::mine_pages::extend),

@@ -64,6 +64,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));
     all.extend(crate::lending::desk_pages::samples::all(scheme));
+    all.extend(crate::observing::plan::samples::all(scheme));
     all.extend(crate::observing::site_page::samples::all(scheme));
     all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::gear_page::samples::all(scheme));

@@ -4,7 +4,7 @@
 
 use borrowed_light::eye::{Glasses, Observer};
 use borrowed_light::kit::plan::{Air, KitGlass, Stop, admissible, everything, stops};
-use borrowed_light::kit::sight::{Detail, Fit, Moment, Split, sight};
+use borrowed_light::kit::sight::{Detail, Fit, Lamps, Moment, Split, sight};
 use borrowed_light::kit::{Bench, Question, Settings, SunFilter, Usage};
 use borrowed_light::optics::{
     Age, Aperture, ApparentField, Barrel, EyeRelief, Eyepiece, EyepieceFocalLength, EyepieceSpec,
@@ -73,7 +73,7 @@ fn find(night: &Night, name: &str) -> Showing {
 }
 
 fn moment(night: &Night, showing: &Showing, air: Air) -> Moment {
-    Moment::best(night, &night.track(Body::Moon), showing, air.zenith, air.seeing_arcsec)
+    Moment::best(night, &Lamps::of(night), showing, air.zenith, air.seeing_arcsec)
 }
 
 /// m = 5.5 + 2.5 log₁₀ D + 2.5 log₁₀ γ for visual telescopes, D in cm, γ the power: "Limiting

@@ -117,6 +117,8 @@ pub struct KitShown {
     pub picture: PowerPicture,
     /// The views in order of power.
     pub views: Vec<ViewRow>,
+    /// The page that plans the nights with it; none where that can't be.
+    pub plan: Option<String>,
     /// What it is good for.
     pub purposes: Vec<PurposeRow>,
     /// What one more piece would add; none if nothing would.

@@ -11,7 +11,7 @@ use super::ask_page::{AskForm, AskPage, Who};
 use super::discreet::Telling;
 use super::present::Presenter;
 use super::reading_page::ReadingPage;
-use super::search::{self, Ask, SearchError};
+use super::search::{self, Ask, AskedEyes, SearchError};
 use crate::eye::Observer;
 use crate::kit::{Question, Usage};
 use crate::lending::cautions_page::CautionsPage;
@@ -262,6 +262,11 @@ async fn answer(
     mut form: AskForm,
     checked: Checked,
 ) -> Result<Response, Problem> {
+    let eyes = match (&checked.eyes, form.who) {
+        (Eyes::Member(id), _) => AskedEyes::Member(*id),
+        (Eyes::Asked(_), Who::Anyone) => AskedEyes::Anyone,
+        (Eyes::Asked(_), _) => AskedEyes::Described,
+    };
     let whose = match checked.eyes {
         Eyes::Member(id) => {
             member_question(store, clock, &signed_in.account, id, checked.seeing).await?
@@ -283,6 +288,7 @@ async fn answer(
         limit: KITS_SHOWN,
         own: whose.own,
         telling: whose.telling,
+        eyes,
     };
     let found = search::search(store, &ask).await?;
     furnish(store, &signed_in.account, &mut form).await?;

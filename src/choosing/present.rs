@@ -4,7 +4,7 @@ use super::answer_page::{KitShown, Outcome, Piece, PurposeRow, ViewRow};
 use super::club_shelf::{ClubShelf, is_own};
 use super::discreet::Telling;
 use super::power_picture::{Place, PowerPicture};
-use super::search::{Ask, Found, Told};
+use super::search::{Ask, AskedEyes, Found, Told};
 use super::wording::{cautions_for, eyepiece_in_words, good_for, powers, reasons, summary};
 use crate::kit::explain::Subject;
 use crate::kit::purpose::Kind;
@@ -228,17 +228,38 @@ impl<'a> Presenter<'a> {
             one_more: told.story.one_more.and_then(|one| self.one_more(one)),
             cautions: cautions_for(item, filter),
             reserve: Some(self.reserve_address(kit)),
+            plan: self.plan_address(kit),
         }
     }
 
     /// The page on which the kit's pieces are reserved for the nights asked about.
     fn reserve_address(&self, kit: &Kit) -> String {
+        let (first, last) = (self.ask.nights.first(), self.ask.nights.last());
+        format!("/reserve?items={}&from={first}&to={last}", self.pieces(kit))
+    }
+
+    /// The page that plans those nights with the kit; none where the club has no site, and none for
+    /// eyes that belong in no address.
+    fn plan_address(&self, kit: &Kit) -> Option<String> {
+        let (first, last) = (self.ask.nights.first(), self.ask.nights.last());
+        self.found.sky.as_ref()?;
+        let member = match self.ask.eyes {
+            AskedEyes::Member(member) => format!("member={member}&"),
+            AskedEyes::Anyone => String::new(),
+            AskedEyes::Described => return None,
+        };
+        let site = self.ask.site.map_or_else(String::new, |site| format!("&site={site}"));
+        let pieces = self.pieces(kit);
+        Some(format!("/plan?{member}from={first}&to={last}&items={pieces}{site}"))
+    }
+
+    /// The numbers of the kit's pieces, the telescope's first.
+    fn pieces(&self, kit: &Kit) -> String {
         let shelf = self.shelf();
         let mut ids = vec![shelf.telescopes[kit.telescope].id.to_string()];
         ids.extend(kit.eyepieces.iter().map(|at| shelf.eyepieces[*at].id.to_string()));
         ids.extend(kit.barlow.map(|at| shelf.barlows[at].id.to_string()));
-        let (first, last) = (self.ask.nights.first(), self.ask.nights.last());
-        format!("/reserve?items={}&from={first}&to={last}", ids.join(","))
+        ids.join(",")
     }
 
     fn picture(&self, told: &Told, bench: &Bench<'_>) -> PowerPicture {

@@ -191,6 +191,7 @@ pub(crate) fn kit(
         .collect(),
         one_more: Some("One more piece, the 4.5 mm wide-field (E-044), would add steadier planets at 271×; carrying it costs more than it brings.".into()),
         reserve: Some("/reserve?items=1,2,3&from=2026-06-05&to=2026-06-07".into()),
+        plan: Some("/plan?from=2026-06-05&to=2026-06-07&items=1,2,3".into()),
         cautions: vec![
             "Its heaviest part weighs 14.5 kg: lift it with a second person, and follow the club's own lifting rules.".into(),
             "Never point it at or near the Sun: this kit has no solar filter.".into(),

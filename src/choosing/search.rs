@@ -46,6 +46,19 @@ pub struct Ask {
     pub own: OwnCase,
     /// To whom the answer speaks.
     pub telling: Telling,
+    /// Whose eyes, as far as an address may say.
+    pub eyes: AskedEyes,
+}
+
+/// Whose eyes are asked about, as far as an address may say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AskedEyes {
+    /// A member's, by number.
+    Member(i64),
+    /// Anyone's.
+    Anyone,
+    /// Somebody's who was described: that belongs in no address.
+    Described,
 }
 
 impl Ask {
@@ -147,9 +160,10 @@ pub async fn under_the_sky(
     }
     let evenings: Vec<Date> = ask.nights.iter().map(Night::evening).collect();
     let sky = outlook::over_the_club(store, ask.site, &evenings).await?;
-    ask.question.tonight = sky.as_ref().map(|sky| Arc::new(sky.outlook.mix));
-    // What somebody says of the air tonight counts before what is usual there.
-    ask.question.seeing = ask.question.seeing.or(sky.as_ref().and_then(|sky| sky.site.seeing));
+    if let Some(sky) = &sky {
+        ask.question.tonight = Some(Arc::new(sky.outlook.mix));
+        ask.question.seeing = outlook::seeing_of(&ask.question, &sky.site);
+    }
     Ok((ask, sky))
 }
 

@@ -11,7 +11,7 @@ use super::api;
 use super::club_shelf::{ClubShelf, is_own};
 use super::discreet::Telling;
 use super::pages::{Whose, member_question};
-use super::search::{self, Ask, Obstacle, SearchError};
+use super::search::{self, Ask, AskedEyes, Obstacle, SearchError};
 use super::wire::answers::KitsAnswer;
 use super::wire::requests::Rack;
 use super::wire::search_request::{SearchBody, SearchRequest, WhoseEyes};
@@ -159,6 +159,7 @@ pub async fn search(
         limit: request.limit,
         own: whose.own,
         telling: whose.telling,
+        eyes: AskedEyes::Described,
     };
     api::written(&find(&store, &ask, request.explain).await?)
 }

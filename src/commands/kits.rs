@@ -8,7 +8,7 @@ use jiff::tz::TimeZone;
 
 use super::running::{Failure, open_existing};
 use crate::choosing::discreet::Telling;
-use crate::choosing::search::Ask;
+use crate::choosing::search::{Ask, AskedEyes};
 use crate::choosing::search_api::{self, SearchAnswer};
 use crate::choosing::wire::Explain;
 use crate::choosing::wire::Id;
@@ -85,6 +85,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         limit: KITS_TOLD,
         own,
         telling: Telling::Plainly,
+        eyes: AskedEyes::Described,
     };
     let answer = search_api::find(&store, &ask, Explain::Kits)
         .await

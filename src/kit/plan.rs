@@ -1,11 +1,11 @@
 //! A plan for one night with one kit: what to look at, in which order, through which view.
 
-use super::sight::{Glass, Moment, Sight, sight};
+use super::sight::{Glass, Lamps, Moment, Sight, sight};
 use super::story::ViewFacts;
 use crate::optics::{self, Telescope};
 use crate::sky::catalogue::Kind;
 use crate::sky::tonight::{self, Showing, Target};
-use crate::sky::{Body, Instant, Night, Stretch};
+use crate::sky::{Instant, Night, Stretch};
 
 use super::{Bench, Verdict};
 
@@ -101,11 +101,11 @@ pub struct Air {
 /// Everything that shows, each with the view that shows it best, the most promising first.
 #[must_use]
 pub fn everything(night: &Night, views: &[KitGlass], air: Air) -> Vec<Stop> {
-    let moon = night.track(Body::Moon);
+    let lamps = Lamps::of(night);
     let mut all: Vec<Stop> = tonight::showing(night)
         .into_iter()
         .filter_map(|showing| {
-            let moment = Moment::best(night, &moon, &showing, air.zenith, air.seeing_arcsec);
+            let moment = Moment::best(night, &lamps, &showing, air.zenith, air.seeing_arcsec);
             let (view, sight, worth) = best_view(views, &showing, &moment)?;
             let window = Stretch { from: showing.best, to: showing.best };
             let score = showing.promise() * worth;

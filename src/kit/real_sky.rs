@@ -11,11 +11,11 @@ use std::collections::BTreeMap;
 use super::choose::LANES;
 use super::purpose::{Kind, Mix, Purpose, UNUSED, WEIGHT_SUM, general};
 use super::rules::Usage;
-use super::sight::{Moment, PLAIN_MAG, object_margin};
+use super::sight::{Lamps, Moment, PLAIN_MAG, object_margin};
 use crate::sky::catalogue::{self, Object};
 use crate::sky::seeing_limit::{Eyepiece, TYPICAL_OBSERVER};
 use crate::sky::tonight::{self, Showing, Target};
-use crate::sky::{Body, Night, Stretch, Track};
+use crate::sky::{Body, Night, Stretch};
 
 /// Kept for star-hopping and for finding faint things, of the whole.
 const FINDING_SHARE: f64 = 0.12;
@@ -92,9 +92,9 @@ struct Lane {
 pub fn outlook(nights: &[Night], zenith: f64) -> Option<Outlook> {
     let mut wishes: BTreeMap<&str, Wish> = BTreeMap::new();
     for night in nights {
-        let moon = night.track(Body::Moon);
+        let lamps = Lamps::of(night);
         for showing in tonight::showing(night) {
-            let shown = showing.promise() * shown_well(night, &moon, &showing, zenith);
+            let shown = showing.promise() * shown_well(night, &lamps, &showing, zenith);
             for (purpose, share) in purposes_of(&showing) {
                 let gain = shown * share;
                 let target = showing.target;
@@ -150,7 +150,7 @@ pub fn shares(mix: &Mix) -> [f64; Kind::ALL.len()] {
 
 /// How well the sky shows something at its best, 0–1: by how far it stands over the threshold of
 /// seeing through a usual telescope; a magnitude and a half is plenty.
-fn shown_well(night: &Night, moon: &Track<'_>, showing: &Showing, zenith: f64) -> f64 {
+fn shown_well(night: &Night, lamps: &Lamps<'_>, showing: &Showing, zenith: f64) -> f64 {
     let object = match showing.target {
         // A hair of a Moon shows little.
         Target::Body(Body::Moon) => return (night.moon.illuminated_fraction / 0.1).min(1.0),
@@ -160,7 +160,7 @@ fn shown_well(night: &Night, moon: &Track<'_>, showing: &Showing, zenith: f64) -
         }
         Target::Object(object) => object,
     };
-    let moment = Moment::best(night, moon, showing, zenith, 0.0);
+    let moment = Moment::best(night, lamps, showing, zenith, 0.0);
     let ideal = ideal_exit_pupil_mm(object).1;
     let eyepiece = Eyepiece {
         effective_aperture_mm: USUAL_APERTURE_MM,

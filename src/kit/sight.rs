@@ -32,10 +32,25 @@ pub struct Moment {
     pub direction: Direction,
     /// Magnitudes that the air takes.
     pub extinction: f64,
-    /// Brightness of the sky there, with the Moon's light, V magnitudes per square arcsecond.
+    /// Brightness of the sky there, with the light of Moon and twilight, V magnitudes per square arcsecond.
     pub sky: f64,
     /// How wide the air smears a star, arcseconds across.
     pub seeing_arcsec: f64,
+}
+
+/// What lights up a night's sky.
+#[derive(Debug, Clone)]
+pub struct Lamps<'a> {
+    sun: Track<'a>,
+    moon: Track<'a>,
+}
+
+impl<'a> Lamps<'a> {
+    /// The Sun and the Moon of a night.
+    #[must_use]
+    pub fn of(night: &'a Night) -> Self {
+        Self { sun: night.track(Body::Sun), moon: night.track(Body::Moon) }
+    }
 }
 
 impl Moment {
@@ -43,7 +58,7 @@ impl Moment {
     #[must_use]
     pub fn best(
         night: &Night,
-        moon: &Track<'_>,
+        lamps: &Lamps<'_>,
         showing: &Showing,
         zenith: f64,
         seeing_arcsec: f64,
@@ -55,7 +70,8 @@ impl Moment {
             }
             (Target::Body(body), None) => night.track(body).direction(showing.best),
         };
-        let moon = moon.direction(showing.best);
+        let moon = lamps.moon.direction(showing.best);
+        let zenith = air::in_twilight(zenith, lamps.sun.altitude_deg(showing.best));
         let moonlight = Moonlight {
             phase_angle_deg: (2.0 * night.moon.illuminated_fraction - 1.0)
                 .clamp(-1.0, 1.0)

@@ -108,6 +108,11 @@ impl ReservationShown {
         matches!(self.state, ReservationState::Requested | ReservationState::Confirmed)
     }
 
+    /// Whether there are nights ahead to plan.
+    pub fn can_plan(&self) -> bool {
+        self.is_open() || self.is_out()
+    }
+
     /// Whether it is with the borrower.
     pub fn is_out(&self) -> bool {
         self.state == ReservationState::Out

@@ -6,6 +6,7 @@ pub mod night_answer;
 pub mod night_api;
 pub mod outlook;
 pub mod place;
+pub mod plan;
 pub mod positions_api;
 mod site;
 pub mod site_form;

@@ -8,8 +8,10 @@ use utoipa::ToSchema;
 
 use super::place;
 use super::sites::{self, ObservingSite, SiteError, SiteId};
+use crate::kit::Question;
 use crate::kit::purpose::{Kind, WEIGHT_SUM};
 use crate::kit::real_sky::{self, NightOutlook, Outlook};
+use crate::optics::Seeing;
 use crate::sky::Night;
 use crate::store::Store;
 
@@ -55,6 +57,12 @@ pub async fn over_the_club(
         Some(ClubSky { site, nights, outlook })
     };
     Ok(crate::choosing::desk::off_thread(work).await.ok().flatten())
+}
+
+/// How steady the air is: what somebody says of it counts before what is usual at the site.
+#[must_use]
+pub fn seeing_of(question: &Question, site: &ObservingSite) -> Option<Seeing> {
+    question.seeing.or(site.seeing)
 }
 
 /// At most [`MOST_NIGHTS`] of these evenings, evenly spread, first and last among them.

@@ -28,6 +28,37 @@ pub struct Moonlight {
     pub apart_deg: f64,
 }
 
+/// Where the Sun's light in the air ends, degrees under the horizon: the end of the fit below.
+const LAST_TWILIGHT_DEG: f64 = -18.0;
+
+/// Brightness of the zenith in twilight, V magnitudes per square arcsecond, with the Sun's centre at
+/// this altitude: Patat, Ugolnikov & Postylyakov 2006 (A&A 455, 385), the second-order fit to
+/// measurements at Paranal for Sun zenith distances of 95–105° (coefficients from memory), kept level
+/// above it and followed to −18°, where it meets the dark sky.
+fn twilight_zenith(sun_altitude_deg: f64) -> f64 {
+    let past = (-sun_altitude_deg).clamp(5.0, -LAST_TWILIGHT_DEG) - 5.0;
+    11.84 + 1.518 * past - 0.057 * past * past
+}
+
+/// A zenith of this brightness with the light of twilight added.
+///
+/// The zenith stands for the whole sky; near the Sun it is brighter.
+#[must_use]
+pub fn in_twilight(zenith: f64, sun_altitude_deg: f64) -> f64 {
+    let dark = nanolamberts(twilight_zenith(LAST_TWILIGHT_DEG));
+    let added = (nanolamberts(twilight_zenith(sun_altitude_deg)) - dark).max(0.0);
+    magnitudes(nanolamberts(zenith) + added)
+}
+
+/// Krisciunas & Schaefer 1991, equation 1: nanolamberts of V magnitudes per square arcsecond.
+fn nanolamberts(brightness: f64) -> f64 {
+    34.08 * (20.7233 - 0.921_034 * brightness).exp()
+}
+
+fn magnitudes(nanolamberts: f64) -> f64 {
+    (20.7233 - (nanolamberts / 34.08).ln()) / 0.921_034
+}
+
 /// Brightness of the sky at an altitude, V magnitudes per square arcsecond, for a site whose
 /// moonless zenith has `zenith`, with the Moon's light added where it is up.
 ///
@@ -37,9 +68,7 @@ pub struct Moonlight {
 pub fn sky_brightness(zenith: f64, altitude_deg: f64, moon: Option<Moonlight>) -> f64 {
     let Some(moon) = moon.filter(|moon| moon.altitude_deg > 0.0) else { return zenith };
     let added = moonlight_nanolamberts(altitude_deg, moon);
-    let sky = 34.08 * (20.7233 - 0.921_034 * zenith).exp();
-    // Their equation 1 turned around.
-    (20.7233 - ((sky + added) / 34.08).ln()) / 0.921_034
+    magnitudes(nanolamberts(zenith) + added)
 }
 
 fn moonlight_nanolamberts(altitude_deg: f64, moon: Moonlight) -> f64 {
@@ -87,6 +116,20 @@ mod tests {
         assert!((2.5..4.5).contains(&loss(0.0, 30.0)), "{}", loss(0.0, 30.0));
         assert!((0.8..2.2).contains(&loss(90.0, 60.0)), "{}", loss(90.0, 60.0));
         assert!(loss(0.0, 20.0) > loss(0.0, 90.0));
+    }
+
+    /// The fit's own values (from memory): 11.84 at 95°, 19.67 at 102° and 21.32 at 105°.
+    #[test]
+    fn twilight_fades_as_measured_and_leaves_the_night_alone() {
+        for (sun, expected) in [(-5.0, 11.84), (-12.0, 19.67)] {
+            // A black sky, so that only twilight shines.
+            let seen = in_twilight(40.0, sun);
+            assert!((seen - expected).abs() < 0.15, "{sun}: {seen}");
+        }
+        assert!((in_twilight(21.6, -18.0) - 21.6).abs() < 1e-9);
+        assert!((in_twilight(21.6, -40.0) - 21.6).abs() < 1e-9);
+        let fading: Vec<f64> = (5..=18).map(|deg| in_twilight(21.6, -f64::from(deg))).collect();
+        assert!(fading.windows(2).all(|two| two[1] > two[0]), "{fading:?}");
     }
 
     #[test]

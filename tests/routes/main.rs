@@ -30,6 +30,7 @@ mod my_gear;
 mod my_kits;
 mod my_tokens;
 mod people;
+mod plans;
 mod post_desk;
 mod serving;
 mod setup;

@@ -36,6 +36,8 @@ export const pages = [
   { name: "reserve", address: "/reserve", who: "member", open: lookOverAKit },
   { name: "mine", address: "/mine", who: "member" },
   { name: "mine-one", address: "/mine/{id}", who: "member", open: myFirstReservation },
+  { name: "plan", address: "/mine/{id}/plan", who: "member", open: planMyFirstReservation },
+  { name: "plan-kit", address: "/plan", who: "outreach", open: planAKitForAnyone },
   { name: "desk", address: "/desk", who: "quartermaster" },
   { name: "desk-one", address: "/desk/{id}", who: "quartermaster", open: firstAtTheDesk },
   { name: "desk-sheet", address: "/desk/{id}/sheet", who: "quartermaster", open: firstSheet },
@@ -86,6 +88,16 @@ export async function lookOverAKit(page, base) {
 export async function myFirstReservation(page, base) {
   await page.goto(base + "/mine");
   await follow(page, page.locator("main .loan-link").first());
+}
+
+export async function planMyFirstReservation(page, base) {
+  await myFirstReservation(page, base);
+  await follow(page, page.getByRole("link", { name: "What to look at on these nights" }));
+}
+
+export async function planAKitForAnyone(page, base) {
+  await askForAnyone(page, base);
+  await follow(page, page.getByRole("link", { name: "What to look at with it" }).first());
 }
 
 export async function firstAtTheDesk(page, base) {
