@@ -55,7 +55,8 @@ pub fn admissible(
                 super::rules::verdict_of(finding.rule, finding.standing) == Verdict::Compromise
             });
             let compromises = i32::try_from(compromises.count()).unwrap_or(i32::MAX);
-            let obstruction = telescope.obstruction_ratio().map_or(0.0, |one| one.fraction());
+            let obstruction =
+                telescope.obstruction_ratio().map_or(0.0, optics::ObstructionRatio::fraction);
             Some(KitGlass {
                 eyepiece,
                 barlow,

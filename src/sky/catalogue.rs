@@ -109,6 +109,13 @@ pub struct Pair {
     pub separation_arcsec: f64,
 }
 
+/// The letters that stars are named by; the tables shorten them to three signs.
+const LETTERS: [&str; 24] = [
+    "Alpha", "Beta", "Gamma", "Delta", "Epsilon", "Zeta", "Eta", "Theta", "Iota", "Kappa",
+    "Lambda", "Mu", "Nu", "Xi", "Omicron", "Pi", "Rho", "Sigma", "Tau", "Upsilon", "Phi", "Chi",
+    "Psi", "Omega",
+];
+
 impl Object {
     /// The name a person uses: Messier's number where it has one.
     #[must_use]
@@ -116,12 +123,27 @@ impl Object {
         self.messier.unwrap_or(self.name)
     }
 
+    /// The short name as it is said: a star's letter in full, `Gamma And` for `gam And`.
+    #[must_use]
+    pub fn spoken_name(&self) -> String {
+        let name = self.short_name();
+        let short = name.split(|sign: char| !sign.is_ascii_lowercase()).next().unwrap_or_default();
+        let letter = LETTERS
+            .iter()
+            .find(|letter| letter.get(..3).unwrap_or(letter).eq_ignore_ascii_case(short));
+        match (letter, name.strip_prefix(short)) {
+            (Some(letter), Some(rest)) => format!("{letter} {}", rest.trim_start()),
+            _ => name.to_owned(),
+        }
+    }
+
     /// The name with what people call it.
     #[must_use]
     pub fn full_name(&self) -> String {
+        let name = self.spoken_name();
         match self.called {
-            Some(called) => format!("{called} ({})", self.short_name()),
-            None => self.short_name().to_owned(),
+            Some(called) => format!("{called} ({name})"),
+            None => name,
         }
     }
 
@@ -304,6 +326,16 @@ mod tests {
         assert_eq!(find("NGC 10"), None);
         assert_eq!(find(""), None);
         assert_eq!(find("Albireo").unwrap().kind, Kind::Double);
+    }
+
+    #[test]
+    fn stars_are_said_by_their_letters() {
+        let said = |name: &str| find(name).unwrap().full_name();
+        assert_eq!(said("zet UMa"), "Mizar (Zeta UMa)");
+        assert_eq!(said("eps1 Lyr"), "Epsilon 1 Lyr");
+        assert_eq!(said("xi Boo"), "Xi Boo");
+        assert_eq!(said("61 Cyg"), "61 Cyg");
+        assert_eq!(said("M 40"), find("M 40").unwrap().full_name());
     }
 
     /// A disc 1′ across of magnitude 10 has 10 + 2.5 log₁₀(π/4 · 3600) = 18.628 per square

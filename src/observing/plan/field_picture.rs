@@ -75,8 +75,7 @@ impl FieldPicture {
         // East is to the left where north is up, so angles from north through east turn leftwards.
         let turn = -90.0 - object.angle_deg.unwrap_or(90.0);
         let look = match object.kind {
-            Kind::Galaxy => Look::Glow,
-            Kind::Globular => Look::Glow,
+            Kind::Galaxy | Kind::Globular => Look::Glow,
             Kind::OpenCluster | Kind::ClusterWithNebula | Kind::Asterism => Look::Stars,
             Kind::Nebula | Kind::Remnant | Kind::PlanetaryNebula => Look::Cloud,
             Kind::Double => Look::Pair,
