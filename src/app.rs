@@ -76,6 +76,22 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/shelf/{tag}",      Page(Deed::Look), shelf::piece_pages::one),
         at(GET,  "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::form),
         at(POST, "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::change),
+        at(GET,  "/shelf/{tag}/papers",      Page(Deed::KeepShelf), shelf::papers_pages::form),
+        at(POST, "/shelf/{tag}/papers",      Page(Deed::KeepShelf), shelf::papers_pages::save),
+        at(POST, "/shelf/{tag}/condition",   Page(Deed::KeepShelf), shelf::care_pages::condition),
+        at(POST, "/shelf/{tag}/upkeep",      Page(Deed::KeepShelf), shelf::care_pages::add_upkeep),
+        at(POST, "/shelf/{tag}/upkeep/{id}", Page(Deed::KeepShelf), shelf::care_pages::upkeep),
+
+        at(GET,  "/stock",               Page(Deed::KeepShelf), shelf::stock_pages::stock),
+        at(GET,  "/stock/labels",        Page(Deed::KeepShelf), shelf::labels_pages::form),
+        at(GET,  "/stock/labels.pdf",    Page(Deed::KeepShelf), shelf::labels_pages::pdf),
+        at(GET,  "/stock/use",           Page(Deed::KeepShelf), shelf::stock_pages::use_page),
+        at(GET,  "/stock/use.csv",       Page(Deed::KeepShelf), shelf::stock_pages::use_file),
+        at(GET,  "/stock/values",        Page(Deed::KeepShelf), shelf::stock_pages::values_page),
+        at(GET,  "/stock/values.csv",    Page(Deed::KeepShelf), shelf::stock_pages::values_file),
+        at(GET,  "/stock/tables/{file}", Page(Deed::KeepShelf), shelf::stock_pages::table),
+        at(GET,  "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::form),
+        at(POST, "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::take).up_to(shelf::import_pages::LIMIT),
 
         // Reservations and loans
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
@@ -205,6 +221,10 @@ pub fn table() -> Vec<Route> {
         api(POST, "/api/v1/filters", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_filter)),
         api(GET,  "/api/v1/filters/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::filter)),
         api(PUT,  "/api/v1/filters/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_filter)),
+        api(GET,  "/api/v1/accessories", Api(Deed::Look, Scope::Read), routes!(shelf::api::accessories)),
+        api(POST, "/api/v1/accessories", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_accessory)),
+        api(GET,  "/api/v1/accessories/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::accessory)),
+        api(PUT,  "/api/v1/accessories/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_accessory)),
     ]
 }
 

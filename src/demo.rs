@@ -3,6 +3,7 @@
 
 mod dates;
 mod phrase;
+mod shelf;
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -32,11 +33,12 @@ pub const CLUB: &str = "Windmill Hill Astronomers";
 pub const ZONE: &str = "Europe/London";
 
 /// The files, in the order in which they refer to each other.
-const FILES: [(Table, &str); 6] = [
+const FILES: [(Table, &str); 7] = [
     (Table::Telescopes, include_str!("../demo-data/telescopes.csv")),
     (Table::Eyepieces, include_str!("../demo-data/eyepieces.csv")),
     (Table::Barlows, include_str!("../demo-data/barlows.csv")),
     (Table::Filters, include_str!("../demo-data/filters.csv")),
+    (Table::Accessories, include_str!("../demo-data/accessories.csv")),
     (Table::Members, include_str!("../demo-data/members.csv")),
     (Table::Reservations, include_str!("../demo-data/reservations.csv")),
 ];
@@ -142,6 +144,7 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
         let moved = shift.apply(text)?;
         take_in(&mut tx, clock, table, &moved).await?;
     }
+    shelf::furnish(&mut tx, clock).await?;
     let mut all = Vec::new();
     for (number, role) in PEOPLE {
         all.push(give_access(&mut tx, clock, number, role, &phrase, &hash).await?);

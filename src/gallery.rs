@@ -60,6 +60,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::shelf::page::samples::all(scheme));
+    all.extend(crate::shelf::stock_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));

@@ -79,6 +79,7 @@ mod tests {
                 (Table::Eyepieces, include_str!("../../demo-data/eyepieces.csv")),
                 (Table::Barlows, include_str!("../../demo-data/barlows.csv")),
                 (Table::Filters, include_str!("../../demo-data/filters.csv")),
+                (Table::Accessories, include_str!("../../demo-data/accessories.csv")),
                 (Table::Members, include_str!("../../demo-data/members.csv")),
                 (Table::Reservations, include_str!("../../demo-data/reservations.csv")),
             ] {

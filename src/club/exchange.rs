@@ -13,7 +13,9 @@ use crate::lending::{self, LendingError};
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::{self, PeopleError};
 use crate::sheet::{NotTaken, Taken};
-use crate::shelf::{self, FilterFigures, Hand, ShelfError, Tabular, TelescopeFigures, named};
+use crate::shelf::{
+    self, AccessoryFigures, FilterFigures, Hand, ShelfError, Tabular, TelescopeFigures, named,
+};
 use crate::store::{Store, StoreError, WriteTx};
 
 named! {
@@ -27,6 +29,8 @@ named! {
         Barlows = "barlows",
         /// The filters.
         Filters = "filters",
+        /// The accessories.
+        Accessories = "accessories",
         /// The members.
         Members = "members",
         /// The reservations that hold.
@@ -126,6 +130,7 @@ pub async fn import_into(
         Table::Eyepieces => take_items_in::<Eyepiece>(tx, hand, bytes).await,
         Table::Barlows => take_items_in::<Barlow>(tx, hand, bytes).await,
         Table::Filters => take_items_in::<FilterFigures>(tx, hand, bytes).await,
+        Table::Accessories => take_items_in::<AccessoryFigures>(tx, hand, bytes).await,
         Table::Members => take_members_in(tx, bytes).await,
         Table::Reservations => take_reservations_in(tx, bytes, now).await,
     };
@@ -179,6 +184,7 @@ pub async fn export(store: &Store, table: Table, eyes: Eyes) -> Result<Vec<u8>, 
         Table::Eyepieces => shelf::write_table(&mut out, &shelf::eyepieces(conn).await?)?,
         Table::Barlows => shelf::write_table(&mut out, &shelf::barlows(conn).await?)?,
         Table::Filters => shelf::write_table(&mut out, &shelf::filters(conn).await?)?,
+        Table::Accessories => shelf::write_table(&mut out, &shelf::accessories(conn).await?)?,
         Table::Members => write_members(conn, eyes, &mut out).await?,
         Table::Reservations => lending::write_reservations(conn, &mut out).await?,
     }

@@ -11,7 +11,7 @@ use crate::lending::RESERVATION_COLUMNS;
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::MEMBER_COLUMNS;
 use crate::sheet::{NotTaken, Refused, Taken};
-use crate::shelf::{self, FilterFigures, Tabular, TelescopeFigures};
+use crate::shelf::{self, AccessoryFigures, FilterFigures, Tabular, TelescopeFigures};
 use crate::store::Store;
 
 struct House {
@@ -55,11 +55,12 @@ impl House {
     }
 }
 
-const DEMO: [(Table, &str); 6] = [
+const DEMO: [(Table, &str); 7] = [
     (Table::Telescopes, include_str!("../../demo-data/telescopes.csv")),
     (Table::Eyepieces, include_str!("../../demo-data/eyepieces.csv")),
     (Table::Barlows, include_str!("../../demo-data/barlows.csv")),
     (Table::Filters, include_str!("../../demo-data/filters.csv")),
+    (Table::Accessories, include_str!("../../demo-data/accessories.csv")),
     (Table::Members, include_str!("../../demo-data/members.csv")),
     (Table::Reservations, include_str!("../../demo-data/reservations.csv")),
 ];
@@ -111,6 +112,7 @@ fn the_readme_names_the_columns_as_they_are() {
         (Table::Eyepieces, Eyepiece::COLUMNS.join(", ")),
         (Table::Barlows, Barlow::COLUMNS.join(", ")),
         (Table::Filters, FilterFigures::COLUMNS.join(", ")),
+        (Table::Accessories, AccessoryFigures::COLUMNS.join(", ")),
         (Table::Members, members),
         (Table::Reservations, RESERVATION_COLUMNS.join(", ")),
     ];

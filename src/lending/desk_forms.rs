@@ -30,6 +30,32 @@ pub fn hand_over_of(typed: &BTreeMap<String, String>, whole: &Whole) -> HandOver
     }
 }
 
+/// The note of a hand-over, with those parts of the sets that were not ticked.
+pub fn with_lacking(
+    note: String,
+    typed: &BTreeMap<String, String>,
+    sets: &[(ItemId, String)],
+) -> String {
+    let mut place: BTreeMap<ItemId, usize> = BTreeMap::new();
+    let lacking: Vec<&str> = sets
+        .iter()
+        .filter(|(item, _)| {
+            let at = place.entry(*item).or_default();
+            *at += 1;
+            !typed.contains_key(&format!("set_{item}_{at}"))
+        })
+        .map(|(_, what)| what.as_str())
+        .collect();
+    if lacking.is_empty() {
+        return note;
+    }
+    let lacking = format!("Stayed here: {}.", lacking.join(", "));
+    let mut whole = if note.is_empty() { lacking } else { format!("{note} {lacking}") };
+    // The note's own limit.
+    whole = whole.chars().take(1000).collect();
+    whole
+}
+
 /// What comes back, and what is missing.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Pieces {
@@ -52,4 +78,19 @@ pub fn pieces_of(typed: &BTreeMap<String, String>, whole: &Whole) -> Pieces {
         }
     }
     pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_not_ticked_of_a_set_is_noted() {
+        let typed = BTreeMap::from([("set_7_1".to_owned(), "yes".to_owned())]);
+        let sets = [(ItemId(7), "Finder".to_owned()), (ItemId(7), "Dust cap".to_owned())];
+        assert_eq!(with_lacking(String::new(), &typed, &sets[..1]), "");
+        assert_eq!(with_lacking("Fine.".into(), &typed, &sets), "Fine. Stayed here: Dust cap.");
+        let long = with_lacking("x".repeat(999), &typed, &sets);
+        assert_eq!(long.chars().count(), 1000);
+    }
 }

@@ -9,7 +9,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
 use super::cautions::{self, Caution};
-use super::desk_forms::{hand_over_of, pieces_of, text};
+use super::desk_forms::{hand_over_of, pieces_of, text, with_lacking};
 use super::door::{desk_act, note, tonight, visible};
 use super::handing::{hand_over as hand_over_it, report_missing, take_back, undo_return};
 use super::keeping::{Act, take_step};
@@ -17,9 +17,10 @@ use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
 use super::model::{NotReserved, ReservationId, ReservationState};
 use super::reading::{Whole, going_on};
-use super::shown::{ReservationShown, cautions_of};
+use super::shown::{PieceShown, ReservationShown, cautions_of};
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, PeopleError};
+use crate::shelf::{self, ItemId};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -87,6 +88,20 @@ async fn name_of(conn: &mut sqlx::SqliteConnection, member: MemberId) -> Result<
     Ok(record.facts.name.to_string())
 }
 
+/// Puts what always leaves with a telescope beside it.
+async fn add_sets(
+    conn: &mut sqlx::SqliteConnection,
+    pieces: &mut [PieceShown],
+) -> Result<(), Problem> {
+    let ids: Vec<ItemId> = pieces.iter().map(|piece| ItemId(piece.id)).collect();
+    for (item, what) in shelf::set_parts(conn, &ids).await? {
+        if let Some(piece) = pieces.iter_mut().find(|piece| piece.id == item.0) {
+            piece.set.push(what);
+        }
+    }
+    Ok(())
+}
+
 /// One reservation at the desk.
 #[derive(Template, WebTemplate)]
 #[template(path = "lending/desk_one.html")]
@@ -119,6 +134,7 @@ async fn page(
     let whole = visible(&mut conn, &who.account, ReservationId(id)).await?;
     let mut one = ReservationShown::of(&whole, tonight(clock)?);
     one.member = name_of(&mut conn, whole.member).await?;
+    add_sets(&mut conn, &mut one.pieces).await?;
     let first = whole.nights.first().evening();
     let guardian = match people::guardian::standing(&mut conn, whole.member, first).await? {
         people::guardian::Standing::Minor { guardian, .. } => {
@@ -127,8 +143,13 @@ async fn page(
         _ => None,
     };
     let signed = whole.loan.as_ref().map(|loan| {
+        let note = if loan.note.is_empty() {
+            String::new()
+        } else {
+            format!(" Noted then: “{}”", loan.note)
+        };
         format!(
-            "Signed by {}, who was shown version {} of the cautions.",
+            "Signed by {}, who was shown version {} of the cautions.{note}",
             loan.signed_name, loan.cautions_version
         )
     });
@@ -241,6 +262,8 @@ pub async fn hand_over(
 ) -> Result<Response, Problem> {
     let (mut tx, whole, act) = begin(&store, &clock, &who, id).await?;
     let mut what = hand_over_of(&typed, &whole);
+    let sets = shelf::set_parts(&mut tx, &what.items).await?;
+    what.note = with_lacking(what.note, &typed, &sets);
     what.to_self = who.account.member == Some(whole.member);
     let outcome = hand_over_it(&mut tx, whole.id, &what, &act).await;
     end((&store, &clock, &who), tx, (&whole, "reservation handed over"), outcome, &typed).await

@@ -101,3 +101,62 @@ pub async fn outings(
         })
         .collect())
 }
+
+/// How often each piece went out from an instant on, seconds since 1970; in the order asked.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn outings_since(
+    conn: &mut SqliteConnection,
+    wanted: &[(ItemId, i64)],
+) -> Result<Vec<i64>, LendingError> {
+    let pairs: Vec<String> = wanted.iter().map(|(item, at)| format!("[{item},{at}]")).collect();
+    let pairs = format!("[{}]", pairs.join(","));
+    let rows = sqlx::query_scalar!(
+        "SELECT (SELECT count(*) FROM custody
+                 WHERE custody.item_id = json_extract(wanted.value, '$[0]')
+                   AND custody.handed_at >= json_extract(wanted.value, '$[1]')) AS \"times!: i64\"
+         FROM json_each(?) AS wanted ORDER BY wanted.key",
+        pairs
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows)
+}
+
+/// How much a piece was used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Use {
+    /// The piece.
+    pub item: ItemId,
+    /// How often it went out.
+    pub times: i64,
+    /// Nights it was out, the present loan's so far included; each loan counts at least one.
+    pub nights: i64,
+    /// When it was last handed over or brought back, seconds since 1970.
+    pub last_seen: i64,
+}
+
+/// How much every piece was used that ever went out.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn use_of_all(conn: &mut SqliteConnection, now: i64) -> Result<Vec<Use>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT item_id AS \"item_id!\", count(*) AS \"times!: i64\",
+                sum(max(1, CAST(round((coalesce(returned_at, ?1) - handed_at) / 86400.0) AS INTEGER)))
+                    AS \"nights!: i64\",
+                max(coalesce(returned_at, handed_at)) AS \"last_seen!: i64\"
+         FROM custody GROUP BY item_id",
+        now
+    )
+    .fetch_all(conn)
+    .await?;
+    let used = rows.into_iter().map(|row| Use {
+        item: ItemId(row.item_id),
+        times: row.times,
+        nights: row.nights,
+        last_seen: row.last_seen,
+    });
+    Ok(used.collect())
+}

@@ -19,6 +19,8 @@ pub struct PieceShown {
     pub name: String,
     /// What became of it, where that is worth saying: "back, damaged".
     pub note: String,
+    /// What always leaves with it.
+    pub set: Vec<String>,
     /// Whether it is with the borrower.
     pub out: bool,
     /// Whether it waits in store.
@@ -74,6 +76,7 @@ impl ReservationShown {
                     (LineState::Missing, _) => "missing".into(),
                     _ => String::new(),
                 },
+                set: Vec::new(),
                 out: line.state == LineState::Out,
                 planned: line.state == LineState::Planned,
                 missing: line.state == LineState::Missing,
@@ -188,7 +191,8 @@ pub fn cautions_of(whole: &Whole) -> Vec<&'static Caution> {
         .filter(|caution| match caution.topic {
             Topic::Sun | Topic::DarkFields => true,
             Topic::Children | Topic::Lifting => scope,
-            Topic::Lasers | Topic::PowerPacks => false,
+            Topic::PowerPacks => whole.lines.iter().any(|line| line.item.kind == Kind::Accessory),
+            Topic::Lasers => false,
         })
         .collect()
 }
@@ -200,6 +204,11 @@ pub(crate) fn sample(state: ReservationState, standing: &str, alarming: bool) ->
         tag: tag.into(),
         name: name.into(),
         note: String::new(),
+        set: if id == 7 {
+            vec!["Finder".into(), "<script>alert(1)</script>".into()]
+        } else {
+            Vec::new()
+        },
         out: state == ReservationState::Out,
         planned: state.keeps_nights() && state != ReservationState::Out,
         missing: false,

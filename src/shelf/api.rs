@@ -6,9 +6,10 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 
+use super::accessory::AccessoryFigures;
 use super::bodies::{
-    BarlowItem, BarlowPage, EyepieceItem, EyepiecePage, FilterItem, FilterPage, TelescopeItem,
-    TelescopePage,
+    AccessoryItem, AccessoryPage, BarlowItem, BarlowPage, EyepieceItem, EyepiecePage, FilterItem,
+    FilterPage, TelescopeItem, TelescopePage,
 };
 use super::browse::{Browsed, browse};
 use super::finding::{Wanted, next_tag};
@@ -343,4 +344,10 @@ addresses! {
 addresses! {
     FilterFigures, FilterItem, FilterPage, "/api/v1/filters", "/api/v1/filters/{id}",
     filters, filter, add_filter, replace_filter, "filters", "a filter"
+}
+
+addresses! {
+    AccessoryFigures, AccessoryItem, AccessoryPage, "/api/v1/accessories",
+    "/api/v1/accessories/{id}", accessories, accessory, add_accessory, replace_accessory,
+    "accessories", "an accessory"
 }

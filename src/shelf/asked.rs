@@ -40,6 +40,7 @@ impl Asked {
             Some("mm") => "mm",
             Some("g") => "g",
             Some("deg") => "degrees",
+            Some("wh") => "Wh",
             _ => "",
         }
     }
@@ -267,6 +268,68 @@ const FILTER: &[Asked] = &[
     NOTES,
 ];
 
+const ACCESSORY: &[Asked] = &[
+    TAG,
+    NAME,
+    first(
+        "kind",
+        "What it is",
+        "",
+        By::Pick(
+            &[
+                ("diagonal", "A diagonal"),
+                ("coma_corrector", "A coma corrector"),
+                ("power_pack", "A power pack"),
+                ("case", "A case"),
+                ("finder", "A finder"),
+                ("other", "Something else"),
+            ],
+            "Choose one",
+        ),
+    ),
+    first("barrel_mm", "Barrel", "What goes into the focuser, if anything does.", BARRELS),
+    more(
+        "light_path_mm",
+        "Light path",
+        "Of a diagonal: how far the light travels in it.",
+        By::Number,
+    ),
+    more(
+        "factor",
+        "Factor",
+        "Of a coma corrector: 1.15, say; 1 if it changes nothing.",
+        By::Number,
+    ),
+    more("capacity_wh", "Capacity", "Of a power pack; volts times ampere-hours.", By::Number),
+    MASS,
+    YEAR,
+    NOTES,
+];
+
+/// What the papers of every kind ask.
+pub(super) const PAPERS: &[Asked] = &[
+    first("place", "Where it lives", "Cupboard, board, box.", By::Words),
+    first("owner", "Belongs to", "", By::Pick(&[], "The club")),
+    first(
+        "value",
+        "Value",
+        "What it would cost to have it again, in the club's money.",
+        By::Number,
+    ),
+    first("custodian", "Kept at home by", "", By::Pick(&[], "Nobody: it lives in the store")),
+    more("donor", "Given by", "", By::Words),
+    more("serial", "Serial number", "", By::Words),
+    more("bought_on", "Bought on", "Year, month and day.", By::Date),
+];
+
+/// What is asked of a telescope besides.
+pub(super) const SET: &[Asked] = &[first(
+    "set",
+    "What always leaves with it",
+    "One thing a line: finder, dust caps, collimation cap. It becomes the check-list at hand-over and return.",
+    By::Lines,
+)];
+
 /// Everything that the form of this kind asks: all columns of its table but the state, which has
 /// a way of its own.
 pub fn asked(kind: Kind) -> &'static [Asked] {
@@ -275,6 +338,7 @@ pub fn asked(kind: Kind) -> &'static [Asked] {
         Kind::Eyepiece => EYEPIECE,
         Kind::Barlow => BARLOW,
         Kind::Filter => FILTER,
+        Kind::Accessory => ACCESSORY,
     }
 }
 
@@ -283,7 +347,7 @@ pub fn label(kind: Kind, column: &str) -> String {
     if column == "state" {
         return "Condition".to_owned();
     }
-    let found = asked(kind).iter().find(|one| one.column == column);
+    let found = asked(kind).iter().chain(PAPERS).chain(SET).find(|one| one.column == column);
     found.map_or_else(|| column.replace('_', " "), |one| one.label.to_owned())
 }
 
@@ -294,6 +358,9 @@ pub fn shown(kind: Kind, column: &str, value: &str) -> String {
     if column == "state" {
         let state = ItemState::parse(value);
         return state.map_or_else(|| value.to_owned(), |state| state.words().to_owned());
+    }
+    if matches!(column, "owner" | "custodian") {
+        return "a member".to_owned();
     }
     let Some(one) = asked(kind).iter().find(|one| one.column == column) else {
         return value.to_owned();
@@ -308,50 +375,12 @@ pub fn shown(kind: Kind, column: &str, value: &str) -> String {
     match (one.unit(), value.parse::<f64>()) {
         ("mm", Ok(mm)) => format::millimetres(mm),
         ("g", Ok(grams)) => format::mass(grams),
+        ("Wh", Ok(hours)) => format!("{hours} Wh"),
         ("degrees", Ok(degrees)) => format::field(degrees),
         _ => value.to_owned(),
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::optics::{Barlow, Eyepiece};
-    use crate::shelf::fields::{Holds, holds};
-    use crate::shelf::{FilterFigures, Tabular, TelescopeFigures};
-
-    fn check<T: Tabular>() {
-        let mut columns: Vec<&str> = asked(T::KIND).iter().map(|one| one.column).collect();
-        columns.push("state");
-        columns.sort_unstable();
-        let mut expected = T::COLUMNS.to_vec();
-        expected.sort_unstable();
-        assert_eq!(columns, expected);
-        for one in asked(T::KIND) {
-            let fits = match holds(one.column) {
-                Holds::Text => matches!(one.by, By::Words | By::Lines),
-                Holds::Word | Holds::Flag => matches!(one.by, By::Pick(..)),
-                Holds::Number | Holds::Whole => matches!(one.by, By::Number | By::Pick(..)),
-                Holds::Date => one.by == By::Date,
-            };
-            assert!(fits, "{}", one.column);
-        }
-    }
-
-    #[test]
-    fn the_forms_ask_for_every_column_in_its_own_way() {
-        check::<TelescopeFigures>();
-        check::<Eyepiece>();
-        check::<Barlow>();
-        check::<FilterFigures>();
-    }
-
-    #[test]
-    fn values_are_shown_with_their_unit_or_in_words() {
-        assert_eq!(shown(Kind::Eyepiece, "focal_length_mm", "25"), "25\u{a0}mm");
-        assert_eq!(shown(Kind::Filter, "kind", "moon"), "Dims the Moon");
-        assert_eq!(shown(Kind::Barlow, "state", "in_repair"), "is in repair");
-        assert_eq!(shown(Kind::Barlow, "name", "<b>"), "<b>");
-        assert_eq!(label(Kind::Barlow, "factor"), "Factor");
-    }
-}
+#[path = "asked_tests.rs"]
+mod tests;

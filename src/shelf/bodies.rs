@@ -199,6 +199,61 @@ pub struct BarlowPage {
     pub next: Option<String>,
 }
 
+/// An accessory of the club's. What is not known is left out or `null`.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(as = ClubAccessory, example = json!({"asset_tag": "A-02", "name": "Prism diagonal", "kind": "diagonal", "barrel_mm": 31.75, "light_path_mm": 68, "state": "in_service"}))]
+pub struct AccessoryItem {
+    /// Its number; given by the service.
+    #[schema(read_only)]
+    pub id: Option<i64>,
+    /// Counts its changes; the same as its `ETag`.
+    #[schema(read_only)]
+    pub version: Option<i64>,
+    /// The code on its label; where left out, the next free one of the kind.
+    #[schema(min_length = 1, max_length = 24, pattern = "^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
+    pub asset_tag: Option<String>,
+    /// What the club calls it.
+    #[schema(min_length = 1, max_length = 120)]
+    pub name: String,
+    /// `diagonal`, `coma_corrector`, `power_pack`, `case`, `finder` or `other`.
+    #[schema(pattern = "^(diagonal|coma_corrector|power_pack|case|finder|other)$")]
+    pub kind: String,
+    /// Barrel that goes into the focuser: 24.5, 31.75 or 50.8.
+    pub barrel_mm: Option<f64>,
+    /// How far the light travels in it.
+    #[schema(minimum = 1, maximum = 500)]
+    pub light_path_mm: Option<f64>,
+    /// Of a coma corrector: how many times it lengthens the focal length.
+    #[schema(minimum = 0.5, maximum = 2)]
+    pub factor: Option<f64>,
+    /// Of a power pack: what it holds.
+    #[schema(minimum = 1, maximum = 5000)]
+    pub capacity_wh: Option<f64>,
+    /// Mass.
+    #[schema(minimum = 1, maximum = 200_000)]
+    pub mass_g: Option<f64>,
+    /// When the club got it.
+    #[schema(minimum = 1600, maximum = 2200)]
+    pub acquired_year: Option<i16>,
+    /// `in_service` (where left out), `needs_inspection`, `in_repair`, `missing` or `retired`. Only what is in service can be lent.
+    #[schema(pattern = "^(in_service|needs_inspection|in_repair|missing|retired)$")]
+    pub state: Option<String>,
+    /// Anything else, for everybody to read.
+    #[schema(max_length = 2000)]
+    pub notes: Option<String>,
+}
+
+/// Some accessories of the club's, by tag.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+#[schema(as = ClubAccessoryList)]
+pub struct AccessoryPage {
+    /// The items.
+    pub items: Vec<AccessoryItem>,
+    /// The tag to send as `after` for the next ones; `null` when these were the last.
+    pub next: Option<String>,
+}
+
 /// A filter of the club's. What is not known is left out or `null`.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -267,7 +322,7 @@ mod tests {
     use super::*;
     use crate::optics::{Barlow, Eyepiece};
     use crate::shelf::fields::{Holds, holds, read};
-    use crate::shelf::{FilterFigures, Tabular, TelescopeFigures};
+    use crate::shelf::{AccessoryFigures, FilterFigures, Tabular, TelescopeFigures};
 
     fn check<S: PartialSchema, T: Tabular + std::fmt::Debug>() {
         let schema = serde_json::to_value(S::schema()).unwrap();
@@ -311,5 +366,6 @@ mod tests {
         check::<EyepieceItem, Eyepiece>();
         check::<BarlowItem, Barlow>();
         check::<FilterItem, FilterFigures>();
+        check::<AccessoryItem, AccessoryFigures>();
     }
 }

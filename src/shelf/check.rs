@@ -2,9 +2,12 @@
 
 use sqlx::SqliteConnection;
 
+use super::accessory::AccessoryRecord;
 use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, TelescopeRecord};
 use super::rows::Unreadable;
-use super::store::{ShelfError, barlow_rows, eyepiece_rows, filter_rows, telescope_rows};
+use super::store::{
+    ShelfError, accessory_rows, barlow_rows, eyepiece_rows, filter_rows, telescope_rows,
+};
 
 /// One line for each row that makes no sense: figures out of range or at odds with each other, and
 /// items without figures.
@@ -22,10 +25,12 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, ShelfErr
     faults.extend(unreadable::<_, EyepieceRecord>(eyepiece_rows(conn).await?));
     faults.extend(unreadable::<_, BarlowRecord>(barlow_rows(conn).await?));
     faults.extend(unreadable::<_, FilterRecord>(filter_rows(conn).await?));
+    faults.extend(unreadable::<_, AccessoryRecord>(accessory_rows(conn).await?));
     let bare = sqlx::query!(
         "SELECT asset_tag, kind FROM item
          WHERE id NOT IN (SELECT item_id FROM telescope UNION SELECT item_id FROM eyepiece
-                          UNION SELECT item_id FROM barlow UNION SELECT item_id FROM filter)
+                          UNION SELECT item_id FROM barlow UNION SELECT item_id FROM filter
+                          UNION SELECT item_id FROM accessory)
          ORDER BY asset_tag"
     )
     .fetch_all(conn)

@@ -21,7 +21,7 @@ pub trait Doubtful {
     fn doubts(&self) -> Vec<Doubt>;
 }
 
-fn doubt(column: &'static str, says: impl Into<String>) -> Doubt {
+pub(super) fn doubt(column: &'static str, says: impl Into<String>) -> Doubt {
     Doubt { column, says: says.into() }
 }
 

@@ -21,7 +21,7 @@ use crate::audit::{self, Subject};
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
 use crate::people::names;
-use crate::shelf::{FilterFigures, TelescopeFigures};
+use crate::shelf::{AccessoryFigures, FilterFigures, TelescopeFigures};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
@@ -60,6 +60,7 @@ fn new_page(who: &SignedIn, kind: Kind, form: PieceForm) -> EditPage {
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
+        can_check: true,
     }
 }
 
@@ -79,6 +80,7 @@ fn edit_page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> 
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
+        can_check: true,
     }
 }
 

@@ -33,7 +33,9 @@ pub(super) fn holds(column: &str) -> Holds {
         "tracking" | "damaged" => Holds::Flag,
         "last_light_test" => Holds::Date,
         "factor" => Holds::Number,
-        _ if ["_mm", "_g", "_deg"].iter().any(|unit| column.ends_with(unit)) => Holds::Number,
+        _ if ["_mm", "_g", "_deg", "_wh"].iter().any(|unit| column.ends_with(unit)) => {
+            Holds::Number
+        }
         _ => Holds::Text,
     }
 }

@@ -78,6 +78,7 @@ pub async fn find(
                    LEFT JOIN eyepiece e ON e.item_id = i.id
                    LEFT JOIN barlow b ON b.item_id = i.id
                    LEFT JOIN filter f ON f.item_id = i.id
+                   LEFT JOIN accessory a ON a.item_id = i.id
                    LEFT JOIN telescope t ON t.item_id = ?1
                    WHERE item_text MATCH ?2 AND i.asset_tag > ?3
                      AND (?4 IS NULL OR i.kind = ?4)
@@ -85,7 +86,7 @@ pub async fn find(
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
                             WHEN 'telescope' THEN 0
-                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm)
+                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                           <= t.focuser_barrel_mm, 1) END)
                      AND (?6 IS NULL OR i.kind <> 'eyepiece'
                           OR coalesce(e.usable_eye_relief_mm, e.eye_relief_mm, -1) >= ?6)
@@ -109,6 +110,7 @@ pub async fn find(
                    LEFT JOIN eyepiece e ON e.item_id = i.id
                    LEFT JOIN barlow b ON b.item_id = i.id
                    LEFT JOIN filter f ON f.item_id = i.id
+                   LEFT JOIN accessory a ON a.item_id = i.id
                    LEFT JOIN telescope t ON t.item_id = ?1
                    WHERE i.asset_tag > ?2
                      AND (?3 IS NULL OR i.kind = ?3)
@@ -116,7 +118,7 @@ pub async fn find(
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
                             WHEN 'telescope' THEN 0
-                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm)
+                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                           <= t.focuser_barrel_mm, 1) END)
                      AND (?5 IS NULL OR i.kind <> 'eyepiece'
                           OR coalesce(e.usable_eye_relief_mm, e.eye_relief_mm, -1) >= ?5)
@@ -169,6 +171,7 @@ pub async fn find_in_order(
                LEFT JOIN eyepiece e ON e.item_id = i.id
                LEFT JOIN barlow b ON b.item_id = i.id
                LEFT JOIN filter f ON f.item_id = i.id
+                   LEFT JOIN accessory a ON a.item_id = i.id
                LEFT JOIN telescope t ON t.item_id = ?2
                WHERE (?3 IS NULL OR i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?3))
                  AND (?4 IS NULL OR i.kind = ?4)
@@ -176,7 +179,7 @@ pub async fn find_in_order(
                  AND (?2 IS NULL OR CASE i.kind
                         WHEN 'filter' THEN f.fits_telescope_id = ?2 OR f.barrel_mm IS NOT NULL
                         WHEN 'telescope' THEN 0
-                        ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm)
+                        ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                       <= t.focuser_barrel_mm, 1) END)
            )
            WHERE key > ?6 OR (key = ?6 AND asset_tag > ?7)

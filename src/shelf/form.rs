@@ -61,13 +61,35 @@ pub struct Crossing {
 /// Columns without which there is no such piece.
 fn is_needed(kind: Kind, column: &str) -> bool {
     matches!(column, "asset_tag" | "name" | "aperture_mm" | "focal_length_mm" | "factor")
-        || (kind == Kind::Filter && column == "kind")
+        || (matches!(kind, Kind::Filter | Kind::Accessory) && column == "kind")
 }
 
 impl PieceForm {
-    /// An empty form.
+    /// An empty form of the kind's figures.
     pub fn empty(kind: Kind) -> Self {
-        let entries = asked(kind).iter().map(|asked| {
+        Self::asking(kind, asked(kind))
+    }
+
+    /// A form that asks something else of the kind, as it was sent, with members to choose from
+    /// where a list of its own has none.
+    pub fn of_list(
+        kind: Kind,
+        list: impl IntoIterator<Item = &'static Asked>,
+        members: &[Choice],
+        sent: &BTreeMap<String, String>,
+    ) -> Self {
+        let mut form = Self::asking(kind, list);
+        for entry in &mut form.entries {
+            if entry.asked.by == By::Pick(&[], entry.none()) {
+                entry.options = members.to_vec();
+            }
+        }
+        form.fill(sent);
+        form
+    }
+
+    fn asking(kind: Kind, list: impl IntoIterator<Item = &'static Asked>) -> Self {
+        let entries = list.into_iter().map(|asked| {
             let mut options = Vec::new();
             let mut field = Field::default();
             if let By::Pick(words, none) = asked.by {
@@ -86,7 +108,12 @@ impl PieceForm {
     /// The form as it was sent.
     pub fn typed(kind: Kind, sent: &BTreeMap<String, String>) -> Self {
         let mut form = Self::empty(kind);
-        for entry in &mut form.entries {
+        form.fill(sent);
+        form
+    }
+
+    fn fill(&mut self, sent: &BTreeMap<String, String>) {
+        for entry in &mut self.entries {
             let Some(value) = sent.get(entry.asked.column) else { continue };
             let known = |option: &Choice| option.value == *value;
             if entry.options.is_empty()
@@ -96,7 +123,6 @@ impl PieceForm {
                 entry.field.value.clone_from(value);
             }
         }
-        form
     }
 
     /// The form that shows a piece as it is stored.
@@ -155,9 +181,7 @@ impl PieceForm {
             if is_needed(self.kind, entry.asked.column) && field.value.trim().is_empty() {
                 field.refuse(match entry.asked.column {
                     "asset_tag" => "It needs a tag, so that people can tell it from the others.",
-                    "kind" => {
-                        "Choose what it is for: a filter for the Sun is looked after like no other."
-                    }
+                    "kind" => "Choose what it is: the rest hangs on that.",
                     "name" => "It needs a name, so that people know what they are asking for.",
                     _ => "This one is needed: nothing can be worked out without it.",
                 });

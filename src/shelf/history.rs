@@ -76,7 +76,7 @@ pub(super) async fn note_changed<T: Tabular>(
     Ok(())
 }
 
-async fn note(
+pub(super) async fn note(
     tx: &mut WriteTx,
     hand: Hand,
     id: ItemId,

@@ -62,6 +62,8 @@ named! {
         Barlow = "barlow",
         /// A filter.
         Filter = "filter",
+        /// Anything else that is lent.
+        Accessory = "accessory",
     }
 }
 
@@ -73,6 +75,7 @@ impl Kind {
             Self::Eyepiece => "eyepiece",
             Self::Barlow => "Barlow",
             Self::Filter => "filter",
+            Self::Accessory => "accessory",
         }
     }
 
@@ -83,6 +86,7 @@ impl Kind {
             Self::Eyepiece => "An eyepiece",
             Self::Barlow => "A Barlow",
             Self::Filter => "A filter",
+            Self::Accessory => "An accessory",
         }
     }
 
@@ -93,6 +97,7 @@ impl Kind {
             Self::Eyepiece => "Eyepieces",
             Self::Barlow => "Barlows",
             Self::Filter => "Filters",
+            Self::Accessory => "Accessories",
         }
     }
 
@@ -103,6 +108,7 @@ impl Kind {
             Self::Eyepiece => 'E',
             Self::Barlow => 'B',
             Self::Filter => 'F',
+            Self::Accessory => 'A',
         }
     }
 }
@@ -124,6 +130,17 @@ named! {
 }
 
 impl ItemState {
+    /// The state on a button or in a list.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::InService => "In service",
+            Self::NeedsInspection => "Needs an inspection",
+            Self::InRepair => "In repair",
+            Self::Missing => "Missing",
+            Self::Retired => "Retired: no longer lent",
+        }
+    }
+
     /// The state in plain words, to be put after "it".
     pub const fn words(self) -> &'static str {
         match self {

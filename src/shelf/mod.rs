@@ -1,9 +1,12 @@
 //! The club's equipment: what there is, what is known of it and how it comes in and out as tables.
 
+mod accessory;
 pub mod api;
 mod asked;
 pub mod bodies;
 mod browse;
+pub mod care;
+pub mod care_pages;
 pub mod check;
 mod doubts;
 pub mod edit_pages;
@@ -11,13 +14,25 @@ mod fields;
 mod finding;
 mod form;
 mod history;
+pub mod import_pages;
 mod item;
+mod labels;
+pub mod labels_pages;
+#[cfg(test)]
+mod migration_tests;
 mod model;
 pub mod page;
 pub mod pages;
+mod papers;
+pub mod papers_pages;
+mod pdf;
+mod piece_life;
 pub mod piece_pages;
+mod preview;
 mod rows;
 mod standing;
+pub mod stock_page;
+pub mod stock_pages;
 mod store;
 mod table;
 mod tables;
@@ -26,6 +41,10 @@ mod tests;
 mod words;
 mod write;
 
+pub use accessory::{
+    AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, CorrectorFactor, LightPath,
+    NotAnAccessory,
+};
 pub use browse::{Browsed, browse};
 pub use finding::{Order, Wanted, find, next_tag, tagged};
 pub use history::{Change, Hand, changes};
@@ -36,12 +55,14 @@ pub use model::{
     NotAHeight, NotATube, Shelf, SolarFilterInEyepiece, TelescopeFigures, TelescopeRecord,
     TooManyHelpers, TubeDiameter, TubeDiameters,
 };
+pub use papers::{NotAWorth, Papers, Worth, papers, put_papers, set_parts, these_papers};
 pub use rows::Unreadable;
 pub(crate) use store::id_list;
 pub use store::{
-    ItemName, ShelfError, all_names, barlow, barlows, barlows_in_service, eyepiece, eyepieces,
-    eyepieces_in_service, filter, filters, filters_in_service, names, shelf, shelf_in_service,
-    telescope, telescopes, telescopes_in_service, these_barlows, these_eyepieces, these_filters,
+    ItemName, ShelfError, accessories, accessories_in_service, accessory, all_names, barlow,
+    barlows, barlows_in_service, eyepiece, eyepieces, eyepieces_in_service, filter, filters,
+    filters_in_service, names, shelf, shelf_in_service, telescope, telescopes,
+    telescopes_in_service, these_accessories, these_barlows, these_eyepieces, these_filters,
     these_telescopes,
 };
 pub use table::{Tabular, read_table, take_in, write_table};

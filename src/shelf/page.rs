@@ -66,14 +66,7 @@ impl ShelfPage {
 
     fn conditions() -> Vec<Choice> {
         let all = Choice::new("all", "Any, retired ones too");
-        let words = |state: ItemState| match state {
-            ItemState::InService => "In service",
-            ItemState::NeedsInspection => "Needs an inspection",
-            ItemState::InRepair => "In repair",
-            ItemState::Missing => "Missing",
-            ItemState::Retired => "No longer lent",
-        };
-        let states = ItemState::ALL.iter().map(|one| Choice::new(one.as_str(), words(*one)));
+        let states = ItemState::ALL.iter().map(|one| Choice::new(one.as_str(), one.short()));
         states.chain([all]).collect()
     }
 
@@ -126,6 +119,48 @@ pub struct Moment {
     pub at: i64,
 }
 
+/// Something to be done to a piece again and again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UpkeepRow {
+    /// Its number.
+    pub id: i64,
+    /// What is to be done.
+    pub what: String,
+    /// When it is due.
+    pub says: String,
+    /// Whether that is now.
+    pub due: bool,
+}
+
+/// What whoever looks after the shelf notes of a piece.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CarePart {
+    /// The piece's page.
+    pub page: String,
+    /// How many reservations count on it; empty where none does.
+    pub counts: String,
+    /// What has to be done again and again.
+    pub upkeep: Vec<UpkeepRow>,
+    /// The condition that is ticked.
+    pub chosen: String,
+    /// What was seen.
+    pub finding: Field,
+    /// The day it was seen.
+    pub day: Field,
+    /// Whether it is a solar filter, which takes light tests.
+    pub solar: bool,
+    /// Whether that form is unfolded.
+    pub open: bool,
+    /// What is to be done.
+    pub what: Field,
+    /// After how many months.
+    pub months: Field,
+    /// After how many loans.
+    pub loans: Field,
+    /// Whether that form is unfolded.
+    pub upkeep_open: bool,
+}
+
 /// `/shelf/{tag}`
 #[derive(Template, WebTemplate)]
 #[template(path = "shelf/piece.html")]
@@ -152,12 +187,16 @@ pub struct PiecePage {
     pub facts: Vec<(String, String)>,
     /// Anything else.
     pub notes: String,
+    /// What always leaves with it.
+    pub set: Vec<String>,
     /// When it is spoken for.
     pub coming: Vec<Coming>,
     /// Its life so far, the latest first.
     pub life: Vec<Moment>,
     /// What whoever looks after the shelf may do with it; empty for everybody else.
     pub work: Vec<Way>,
+    /// What they note of it.
+    pub care: Option<CarePart>,
 }
 
 /// `/shelf/new/{kind}` and `/shelf/{tag}/edit`
@@ -180,6 +219,8 @@ pub struct EditPage {
     pub crossings: Vec<Crossing>,
     /// Figures worth another look; none where nobody asked.
     pub doubts: Option<Vec<String>>,
+    /// Whether it can be looked over before it is saved.
+    pub can_check: bool,
 }
 
 impl EditPage {

@@ -75,6 +75,7 @@ fn piece(scheme: Scheme) -> PiecePage {
         ],
         facts: vec![("Focal length".into(), "25 mm".into())],
         notes: format!("Scratch near the rim. {TYPED}"),
+        set: vec!["Finder".into(), TYPED.into()],
         coming: vec![
             Coming {
                 nights: "Friday 5 to Sunday 7 June 2026".into(),
@@ -92,6 +93,33 @@ fn piece(scheme: Scheme) -> PiecePage {
             address: "/shelf/E-031/edit".into(),
             first: false,
         }],
+        care: Some(CarePart {
+            page: "/shelf/E-031".into(),
+            counts: "Two reservations count on it.".into(),
+            upkeep: vec![
+                UpkeepRow {
+                    id: 1,
+                    what: "Collimate it".into(),
+                    says: "was due on 1 May 2026; 10 of 10 loans since it was done".into(),
+                    due: true,
+                },
+                UpkeepRow {
+                    id: 2,
+                    what: TYPED.into(),
+                    says: "due on 1 May 2027".into(),
+                    due: false,
+                },
+            ],
+            chosen: "in_repair".into(),
+            finding: Field::refused(TYPED, "Say what was seen."),
+            day: Field::of("2026-06-05"),
+            solar: true,
+            open: true,
+            what: Field::default(),
+            months: Field::refused("many", "Write a whole number, or nothing."),
+            loans: Field::default(),
+            upkeep_open: true,
+        }),
     }
 }
 
@@ -105,6 +133,7 @@ fn edit(scheme: Scheme, kind: Kind) -> EditPage {
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
+        can_check: true,
     }
 }
 
@@ -125,9 +154,11 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         facts: Vec::new(),
         notes: String::new(),
         with: String::new(),
+        set: Vec::new(),
         coming: Vec::new(),
         life: Vec::new(),
         work: Vec::new(),
+        care: None,
         ..piece(scheme)
     };
     let sent = BTreeMap::from([
@@ -165,6 +196,19 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
             &EditPage { doubts: Some(Vec::new()), ..edit(scheme, Kind::Barlow) },
         ),
         Sample::of("shelf-crossed", &met(vec![crossing(None), crossing(Some("18 mm"))])),
+        Sample::of(
+            "shelf-papers",
+            &EditPage {
+                can_check: false,
+                form: PieceForm::of_list(
+                    Kind::Telescope,
+                    crate::shelf::asked::PAPERS.iter().chain(crate::shelf::asked::SET),
+                    &[Choice::new("1", TYPED)],
+                    &BTreeMap::new(),
+                ),
+                ..edit(scheme, Kind::Telescope)
+            },
+        ),
         Sample::of("shelf-met", &met(vec![crossing(None)])),
     ]
 }

@@ -3,39 +3,37 @@
 use std::collections::HashMap;
 
 use axum::extract::State;
-use jiff::Timestamp;
-use jiff::tz::TimeZone;
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 use super::asked::{asked, label, shown};
+use super::care::upkeep;
 use super::doubts::Doubtful;
 use super::finding::tagged;
-use super::history::{Change, changes};
 use super::item::{AssetTag, ItemState, Kind};
-use super::page::{Coming, Moment, PiecePage, Way};
+use super::page::{CarePart, Coming, PiecePage, UpkeepRow, Way};
+use super::papers::{papers, set_parts};
+use super::piece_life::life;
 use super::standing::{self, Tonight};
-use super::store::{ItemName, ShelfError};
+use super::store::{self, ItemName, ShelfError};
 use super::table::{Tabular, cells_of};
 use crate::lending::door::tonight;
-use crate::lending::of_piece::{Outing, outings};
 use crate::lending::{self, Night, Nights};
 use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::{Account, SignedIn};
-use crate::people::names;
 use crate::people::rights::Deed;
-use crate::shelf::{FilterFigures, TelescopeFigures};
+use crate::people::{MemberId, names};
+use crate::shelf::{AccessoryFigures, FilterFigures, FilterKind, TelescopeFigures};
 use crate::store::Store;
 use crate::web::body::{Path, Query};
 use crate::web::clock::Clock;
+use crate::web::field::Field;
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 /// How far the coming nights are told.
 const NIGHTS_AHEAD: i32 = 365;
-/// How many outings and changes a page tells of.
-const MOST_MOMENTS: i64 = 100;
 
 /// Does the same for a kind's own figures, whichever kind it is.
 macro_rules! for_kind {
@@ -55,6 +53,10 @@ macro_rules! for_kind {
             }
             Kind::Filter => {
                 type $figures = FilterFigures;
+                $body
+            }
+            Kind::Accessory => {
+                type $figures = AccessoryFigures;
                 $body
             }
         }
@@ -97,6 +99,10 @@ impl Told {
     fn notice(&self) -> Option<String> {
         let says = match self.done.as_str() {
             "saved" => "Saved.",
+            "noted" => "Noted.",
+            "condition" => {
+                "Noted. Reservations that count on it stay, and stand under its coming nights."
+            }
             "added" => "It is on the shelf. Put its label on.",
             _ => return None,
         };
@@ -115,14 +121,33 @@ pub async fn one(
     Path(tag): Path<String>,
     Query(told): Query<Told>,
 ) -> Result<PiecePage, Problem> {
-    let night = tonight(&clock)?;
+    page_of(&store, &clock, &who, &tag, &told).await
+}
+
+/// The page of a piece as it is now.
+///
+/// # Errors
+/// 404 where nothing bears this tag, or the database could not be read.
+pub(super) async fn page_of(
+    store: &Store,
+    clock: &Clock,
+    who: &SignedIn,
+    tag: &str,
+    told: &Told,
+) -> Result<PiecePage, Problem> {
+    let night = tonight(clock)?;
     let account = &who.account;
     let mut tx = store.reader().begin().await?;
-    let item = named(&mut tx, &tag).await?;
+    let item = named(&mut tx, tag).await?;
     let calendar = standing::tonight(&mut tx, &[item.id], night).await?;
-    let (summary, facts, notes, doubts) =
+    let (summary, mut facts, notes, doubts) =
         for_kind!(item.kind, T => figures::<T>(&mut tx, &item).await?);
+    facts.extend(paper_facts(&mut tx, account, &item).await?);
+    let set = set_parts(&mut tx, &[item.id]).await?.into_iter().map(|(_, what)| what).collect();
     let keeper = account.roles.may(Deed::KeepShelf);
+    let coming = coming(&mut tx, account, &item, night).await?;
+    let care =
+        if keeper { Some(care_part(&mut tx, clock, &item, coming.len()).await?) } else { None };
     Ok(PiecePage {
         frame: who.visit.frame(&*item.name).at(Place::Shelf).returning_to(item.tag.page()),
         tag: item.tag.to_string(),
@@ -136,7 +161,9 @@ pub async fn one(
         work: if keeper { work(&item) } else { Vec::new() },
         facts,
         notes,
-        coming: coming(&mut tx, account, &item, night).await?,
+        set,
+        coming,
+        care,
         life: life(&mut tx, account, &item, clock.zone()).await?,
     })
 }
@@ -163,6 +190,35 @@ async fn figures<T: Tabular + Doubtful>(
     let doubts = record.figures.doubts().into_iter().map(|doubt| doubt.says).collect();
     let summary = format::sentence_case(&record.figures.summary());
     Ok((summary, facts, record.facts.notes.to_string(), doubts))
+}
+
+/// What the papers say: where it lives and who gave it to everybody, the rest to the desk.
+async fn paper_facts(
+    conn: &mut SqliteConnection,
+    account: &Account,
+    item: &ItemName,
+) -> Result<Vec<(String, String)>, Problem> {
+    let papers = papers(conn, item.id).await?;
+    let mut told = vec!["place", "donor"];
+    let mut members = HashMap::new();
+    if account.roles.may(Deed::RunDesk) {
+        told = vec!["place", "owner", "custodian", "value", "donor", "serial", "bought_on"];
+        members = names::of_members(conn, papers.owner.into_iter().chain(papers.custodian)).await?;
+    }
+    let named = |id: Option<MemberId>| {
+        let name = id.map(|id| members.get(&id).cloned().unwrap_or_default());
+        name.map(|name| if name.is_empty() { "a former member".to_owned() } else { name })
+    };
+    let fields: HashMap<&str, String> = papers.fields().into_iter().collect();
+    let facts = told.into_iter().filter_map(|field| {
+        let value = match field {
+            "owner" => named(papers.owner),
+            "custodian" => named(papers.custodian),
+            _ => fields.get(field).cloned(),
+        };
+        Some((label(item.kind, field), value.filter(|value| !value.is_empty())?))
+    });
+    Ok(facts.collect())
 }
 
 /// Who has it: told to the desk and to whoever it is.
@@ -220,6 +276,7 @@ fn work(item: &ItemName) -> Vec<Way> {
     let way = |label: &str, address: String| Way { label: label.into(), address, first: false };
     vec![
         way("Change what is written", format!("{page}/edit")),
+        way("Owner, value, place", format!("{page}/papers")),
         way("Another one like it", format!("/shelf/new/{kind}?{like}")),
     ]
 }
@@ -263,83 +320,43 @@ async fn coming(
     Ok(all)
 }
 
-async fn life(
+async fn care_part(
     conn: &mut SqliteConnection,
-    account: &Account,
+    clock: &Clock,
     item: &ItemName,
-    zone: &TimeZone,
-) -> Result<Vec<Moment>, Problem> {
-    let desk = account.roles.may(Deed::RunDesk);
-    let changes = changes(conn, item.id, 0, MOST_MOMENTS).await?;
-    let outings = outings(conn, item.id, MOST_MOMENTS).await?;
-    let (mut accounts, mut members) = (HashMap::new(), HashMap::new());
-    if desk {
-        accounts = names::of_accounts(conn, changes.iter().filter_map(|one| one.by)).await?;
-        members = names::of_members(conn, outings.iter().map(|one| one.member)).await?;
-    }
-    let mut all = Vec::new();
-    for outing in &outings {
-        let who = members.get(&outing.member).cloned().unwrap_or_default();
-        all.extend(told(outing, &who, desk, zone));
-    }
-    for of_version in changes.chunk_by(|a, b| a.version == b.version) {
-        all.push(edit(item.kind, of_version, &accounts, zone));
-    }
-    all.sort_by_key(|moment| std::cmp::Reverse(moment.at));
-    Ok(all)
-}
-
-fn day(at: i64, zone: &TimeZone) -> String {
-    Timestamp::from_second(at).map_or_else(
-        |_| String::new(),
-        |at| at.to_zoned_datetime(zone.clone()).strftime("%-d %B %Y").to_string(),
-    )
-}
-
-fn told(outing: &Outing, who: &str, desk: bool, zone: &TimeZone) -> Vec<Moment> {
-    let moment = |at: i64, what: String| Moment {
-        day: day(at, zone),
-        what,
-        who: who.to_owned(),
-        changes: Vec::new(),
-        at,
-    };
-    let mut all = vec![moment(outing.handed_at, "Went out".into())];
-    if let (Some(at), Some(condition)) = (outing.returned_at, outing.condition) {
-        let how = condition.came_back();
-        // What was noted may speak of the borrower.
-        let note = if desk && !outing.note.is_empty() {
-            format!(": “{}”", outing.note)
-        } else {
+    coming: usize,
+) -> Result<CarePart, Problem> {
+    let today = clock.today();
+    let solar = item.kind == Kind::Filter
+        && store::filter(conn, item.id)
+            .await?
+            .is_some_and(|filter| filter.figures.kind == FilterKind::SolarFullAperture);
+    let upkeep = upkeep(conn, Some(item.id), clock.zone()).await?;
+    let counts = format::count(coming, "reservation counts", "reservations count");
+    Ok(CarePart {
+        page: item.tag.page(),
+        counts: if coming == 0 {
             String::new()
-        };
-        all.push(moment(at, format!("{how}{note}")));
-    }
-    all
-}
-
-fn edit(
-    kind: Kind,
-    changes: &[Change],
-    accounts: &HashMap<i64, String>,
-    zone: &TimeZone,
-) -> Moment {
-    let first = changes.first();
-    let at = first.map_or(0, |one| one.at);
-    let by = first.and_then(|one| one.by).and_then(|id| accounts.get(&id));
-    let added = changes.iter().any(|one| one.version == 1 && one.field == "asset_tag");
-    let value = |column: &str, value: &Option<String>| match value {
-        None => "nothing".to_owned(),
-        Some(value) => shown(kind, column, value),
-    };
-    let lines = changes.iter().map(|one| {
-        (label(kind, &one.field), value(&one.field, &one.before), value(&one.field, &one.after))
-    });
-    Moment {
-        day: day(at, zone),
-        what: if added { "Came to the shelf".into() } else { "Was changed".into() },
-        who: by.cloned().unwrap_or_default(),
-        changes: if added { Vec::new() } else { lines.collect() },
-        at,
-    }
+        } else {
+            format!("{} on it.", format::sentence_case(&counts))
+        },
+        upkeep: upkeep
+            .into_iter()
+            .map(|one| UpkeepRow {
+                id: one.id,
+                says: one.says(today),
+                due: one.is_due(today),
+                what: one.what,
+            })
+            .collect(),
+        chosen: item.state.as_str().to_owned(),
+        finding: Field::default(),
+        day: Field::of(today.to_string()),
+        solar,
+        open: false,
+        what: Field::default(),
+        months: Field::default(),
+        loans: Field::default(),
+        upkeep_open: false,
+    })
 }

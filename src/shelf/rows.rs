@@ -2,6 +2,9 @@
 
 use jiff::civil::Date;
 
+use super::accessory::{
+    AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, CorrectorFactor, LightPath,
+};
 use super::item::{AcquiredYear, AssetTag, Facts, ItemId, ItemState, Record};
 use super::model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
@@ -107,6 +110,22 @@ pub(super) struct FilterRow {
     pub fits_outer_diameter_max_mm: Option<f64>,
     pub last_light_test: Option<String>,
     pub damaged: i64,
+}
+
+pub(super) struct AccessoryRow {
+    pub id: i64,
+    pub version: i64,
+    pub asset_tag: String,
+    pub name: String,
+    pub state: String,
+    pub mass_g: Option<f64>,
+    pub acquired_year: Option<i64>,
+    pub notes: String,
+    pub kind: String,
+    pub barrel_mm: Option<f64>,
+    pub light_path_mm: Option<f64>,
+    pub factor: Option<f64>,
+    pub capacity_wh: Option<f64>,
 }
 
 /// Takes the common columns out of a row of any kind.
@@ -240,6 +259,25 @@ impl TryFrom<BarlowRow> for BarlowRecord {
                 kind: maybe_word(row.kind, BarlowKind::parse)?,
                 mass: maybe(row.mass_g, made)?,
             })
+        })();
+        record(common!(row), figures)
+    }
+}
+
+impl TryFrom<AccessoryRow> for AccessoryRecord {
+    type Error = Unreadable;
+
+    fn try_from(row: AccessoryRow) -> Result<Self, Unreadable> {
+        let figures = (|| {
+            let figures = AccessoryFigures {
+                kind: word(&row.kind, AccessoryKind::parse)?,
+                barrel: maybe(row.barrel_mm, Barrel::try_from)?,
+                light_path: maybe(row.light_path_mm, LightPath::new)?,
+                factor: maybe(row.factor, CorrectorFactor::new)?,
+                capacity: maybe(row.capacity_wh, Capacity::new)?,
+                mass: maybe(row.mass_g, Mass::new)?,
+            };
+            figures.checked().map_err(say)
         })();
         record(common!(row), figures)
     }

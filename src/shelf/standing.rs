@@ -113,6 +113,9 @@ pub async fn summaries(
     for one in store::these_filters(conn, &of(Kind::Filter)).await? {
         lines.insert(one.id, one.figures.summary());
     }
+    for one in store::these_accessories(conn, &of(Kind::Accessory)).await? {
+        lines.insert(one.id, one.figures.summary());
+    }
     for line in lines.values_mut() {
         *line = format::sentence_case(line);
     }

@@ -5,9 +5,10 @@
 
 use sqlx::SqliteConnection;
 
+use super::accessory::AccessoryRecord;
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, Shelf, TelescopeRecord};
-use super::rows::{BarlowRow, EyepieceRow, FilterRow, TelescopeRow, Unreadable};
+use super::rows::{AccessoryRow, BarlowRow, EyepieceRow, FilterRow, TelescopeRow, Unreadable};
 use crate::store::StoreError;
 
 /// Why the shelf could not answer or take a change.
@@ -144,7 +145,15 @@ kind_reader! {
     filters, filter, filters_in_service, these_filters, filter_rows
 }
 
-/// Everything the club has, whatever its state.
+kind_reader! {
+    AccessoryRow, AccessoryRecord,
+    "SELECT i.id, i.version, i.asset_tag, i.name, i.state, i.mass_g, i.acquired_year, i.notes,
+            a.kind, a.barrel_mm, a.light_path_mm, a.factor, a.capacity_wh
+     FROM accessory a JOIN item i ON i.id = a.item_id ",
+    accessories, accessory, accessories_in_service, these_accessories, accessory_rows
+}
+
+/// Everything the club has that shows the sky, whatever its state.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
@@ -227,6 +236,20 @@ pub async fn names(
     .fetch_all(conn)
     .await?;
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+}
+
+/// The version that a piece has now.
+///
+/// # Errors
+/// [`ShelfError::NotThere`], or the database could not answer.
+pub(super) async fn version_of(
+    conn: &mut SqliteConnection,
+    item: ItemId,
+) -> Result<i64, ShelfError> {
+    let version = sqlx::query_scalar!("SELECT version FROM item WHERE id = ?", item.0)
+        .fetch_optional(conn)
+        .await?;
+    version.ok_or(ShelfError::NotThere)
 }
 
 /// The names of all items, by number.

@@ -30,6 +30,9 @@ pub trait Tabular: Figures + Wordy + Sized {
     /// The figures in the order of the columns, without what every kind has.
     fn cells(&self) -> Vec<Cell<'_>>;
 
+    /// Writes down that a light test was passed on a day; only a solar filter has any.
+    fn light_tested(&mut self, _day: jiff::civil::Date) {}
+
     /// The telescope that an item of this kind was made for, if it names one, with the column.
     fn made_for(&self) -> Option<(&'static str, &AssetTag)> {
         None

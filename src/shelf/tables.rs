@@ -283,6 +283,12 @@ impl Tabular for FilterFigures {
         ]
     }
 
+    fn light_tested(&mut self, day: jiff::civil::Date) {
+        if self.kind == FilterKind::SolarFullAperture {
+            self.last_light_test = Some(day);
+        }
+    }
+
     fn made_for(&self) -> Option<(&'static str, &AssetTag)> {
         Some(("fits_telescope", self.fits_telescope.as_ref()?))
     }

@@ -18,7 +18,7 @@ fn length(mm: f64) -> String {
     format!("{mm}mm {mm:.0}mm {mm} mm")
 }
 
-fn barrel_words(barrel: Option<Barrel>) -> &'static str {
+pub(super) fn barrel_words(barrel: Option<Barrel>) -> &'static str {
     match barrel {
         Some(Barrel::Wide) => "50.8mm 2 inch 2inch wide barrel",
         Some(Barrel::Standard) => "31.75mm 1.25 inch 1.25inch standard barrel",

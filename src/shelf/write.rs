@@ -5,6 +5,7 @@ use sqlx::SqliteConnection;
 use super::history::{self, Hand};
 use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
 use super::model::{FilterFigures, Mount, TelescopeFigures, TubeDiameter};
+use super::papers::papers;
 use super::store::ShelfError;
 use super::table::Tabular;
 use super::words::{Wordy, spelled};
@@ -140,14 +141,16 @@ async fn file_words<T: Wordy>(
     let mut words = vec![draft.figures.summary(), state.as_str().replace('_', " ")];
     words.extend(draft.figures.more_words());
     let words = spelled(&words.join(" "));
+    let place = spelled(&papers(tx, id).await?.place);
     sqlx::query!("DELETE FROM item_text WHERE rowid = ?", id.0).execute(&mut **tx).await?;
     sqlx::query!(
-        "INSERT INTO item_text (rowid, tag, name, words, notes, place) VALUES (?, ?, ?, ?, ?, '')",
+        "INSERT INTO item_text (rowid, tag, name, words, notes, place) VALUES (?, ?, ?, ?, ?, ?)",
         id.0,
         tag,
         name,
         words,
-        notes
+        notes,
+        place
     )
     .execute(&mut **tx)
     .await?;

@@ -73,6 +73,7 @@ pub struct Club {
     pub eyepieces: Vec<Row>,
     pub barlows: Vec<Row>,
     pub filters: Vec<Row>,
+    pub accessories: Vec<Row>,
     pub members: Vec<Row>,
     pub reservations: Vec<Row>,
 }
@@ -87,6 +88,8 @@ const BARLOWS: &str = "asset_tag,name,factor,barrel_mm,kind,mass_g,acquired_year
 const FILTERS: &str = "asset_tag,name,kind,barrel_mm,fits_telescope,\
     fits_outer_diameter_min_mm,fits_outer_diameter_max_mm,last_light_test,damaged,mass_g,\
     acquired_year,state,notes";
+const ACCESSORIES: &str = "asset_tag,name,kind,barrel_mm,light_path_mm,factor,capacity_wh,mass_g,\
+    acquired_year,state,notes";
 const MEMBERS: &str = "member_number,name,email,birth_year,glasses,sphere_d,cylinder_d,\
     measured_pupil_mm,relief_floor_mm,joined,state";
 const RESERVATIONS: &str = "member_number,first_night,last_night,asset_tags";
@@ -99,6 +102,7 @@ impl Club {
             eyepieces: rows("eyepieces.csv", EYEPIECES),
             barlows: rows("barlows.csv", BARLOWS),
             filters: rows("filters.csv", FILTERS),
+            accessories: rows("accessories.csv", ACCESSORIES),
             members: rows("members.csv", MEMBERS),
             reservations: rows("reservations.csv", RESERVATIONS),
         }
@@ -106,7 +110,8 @@ impl Club {
 
     /// Everything that can be lent.
     pub fn items(&self) -> impl Iterator<Item = &Row> {
-        self.telescopes.iter().chain(&self.eyepieces).chain(&self.barlows).chain(&self.filters)
+        let glass = self.telescopes.iter().chain(&self.eyepieces).chain(&self.barlows);
+        glass.chain(&self.filters).chain(&self.accessories)
     }
 
     /// Every row of every file.

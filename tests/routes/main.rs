@@ -35,7 +35,9 @@ mod post_desk;
 mod serving;
 mod setup;
 mod shelf_api;
+mod shelf_care;
 mod shelf_pages;
+mod shelf_stock;
 #[path = "../shelves/mod.rs"]
 mod shelves;
 mod sites;

@@ -22,6 +22,12 @@ export const pages = [
   { name: "piece", address: "/shelf/{tag}", who: "member", path: "/shelf/T-001" },
   { name: "piece-keeper", address: "/shelf/{tag}", who: "quartermaster", path: "/shelf/E-001" },
   { name: "piece-new", address: "/shelf/new/{kind}", who: "quartermaster", path: "/shelf/new/eyepiece" },
+  { name: "stock", address: "/stock", who: "quartermaster" },
+  { name: "labels", address: "/stock/labels", who: "quartermaster" },
+  { name: "stock-use", address: "/stock/use", who: "quartermaster" },
+  { name: "stock-values", address: "/stock/values", who: "quartermaster" },
+  { name: "shelf-table", address: "/stock/import", who: "quartermaster" },
+  { name: "piece-papers", address: "/shelf/{tag}/papers", who: "quartermaster", path: "/shelf/T-001/papers" },
   { name: "piece-edit", address: "/shelf/{tag}/edit", who: "quartermaster", path: "/shelf/T-001/edit" },
   { name: "observer", address: "/account/observer", who: "member" },
   { name: "own-case", address: "/account/gear", who: "member" },
@@ -68,7 +74,7 @@ export const pages = [
 ];
 
 /** Addresses that answer a GET with something else than a page. */
-export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}"];
+export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/stock/labels.pdf", "/stock/use.csv", "/stock/values.csv", "/stock/tables/{file}"];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];

@@ -1,0 +1,326 @@
+//! Looking after pieces: inspections, and what has to be done again and again.
+
+use jiff::Span;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use sqlx::SqliteConnection;
+
+use super::history::Hand;
+use super::item::{ItemId, ItemState};
+use super::rows::Unreadable;
+use super::store::ShelfError;
+use crate::lending::of_piece::outings_since;
+use crate::store::WriteTx;
+
+/// What somebody saw when they looked a piece over.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Inspection {
+    /// The day.
+    pub day: Date,
+    /// What was seen.
+    pub finding: String,
+    /// How the piece was left.
+    pub state: ItemState,
+    /// When it was written down, seconds since 1970.
+    pub noted_at: i64,
+    /// Whose account wrote it.
+    pub noted_by: Option<i64>,
+}
+
+/// The longest finding, in characters.
+pub const LONGEST_FINDING: usize = 1000;
+
+/// Writes an inspection down.
+///
+/// # Errors
+/// The database refused.
+pub async fn note_inspection(
+    tx: &mut WriteTx,
+    hand: Hand,
+    item: ItemId,
+    (day, finding, state): (Date, &str, ItemState),
+) -> Result<(), ShelfError> {
+    let (day, state) = (day.to_string(), state.as_str());
+    sqlx::query!(
+        "INSERT INTO inspection (item_id, day, finding, state, noted_at, noted_by)
+         VALUES (?, ?, ?, ?, ?, ?)",
+        item.0,
+        day,
+        finding,
+        state,
+        hand.at,
+        hand.account
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// A piece's inspections, the latest first, at most so many.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn inspections(
+    conn: &mut SqliteConnection,
+    item: ItemId,
+    most: i64,
+) -> Result<Vec<Inspection>, ShelfError> {
+    let rows = sqlx::query!(
+        "SELECT day, finding, state, noted_at, noted_by FROM inspection
+         WHERE item_id = ? ORDER BY day DESC, id DESC LIMIT ?",
+        item.0,
+        most
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| {
+            Ok(Inspection {
+                day: stored_day(item, &row.day)?,
+                finding: row.finding,
+                state: ItemState::parse(&row.state)
+                    .ok_or_else(|| unreadable(item, "the state it was left in is not known."))?,
+                noted_at: row.noted_at,
+                noted_by: row.noted_by,
+            })
+        })
+        .collect()
+}
+
+fn unreadable(item: ItemId, why: &str) -> ShelfError {
+    ShelfError::Unreadable(Unreadable { tag: format!("number {item}"), why: why.to_owned() })
+}
+
+fn stored_day(item: ItemId, text: &str) -> Result<Date, ShelfError> {
+    text.parse().map_err(|_| unreadable(item, "a day in it is no date."))
+}
+
+/// How often something has to be done: after so many months, after so many loans, or whichever
+/// comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Round {
+    months: Option<i32>,
+    loans: Option<i64>,
+}
+
+/// Why something never comes round, or not like this.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NotARound {
+    /// Neither months nor loans.
+    #[error("Say after how many months, or after how many loans, it has to be done again.")]
+    Never,
+    /// Months outside 1–120.
+    #[error("The months must be between 1 and 120.")]
+    Months,
+    /// Loans outside 1–1,000.
+    #[error("The loans must be between 1 and 1000.")]
+    Loans,
+}
+
+impl Round {
+    /// Checks a round.
+    ///
+    /// # Errors
+    /// [`NotARound`] outside 1–120 months or 1–1,000 loans, or with neither.
+    pub fn new(months: Option<i64>, loans: Option<i64>) -> Result<Self, NotARound> {
+        let months = months
+            .map(|months| i32::try_from(months).ok().filter(|m| (1..=120).contains(m)))
+            .map(|months| months.ok_or(NotARound::Months))
+            .transpose()?;
+        if loans.is_some_and(|loans| !(1..=1000).contains(&loans)) {
+            return Err(NotARound::Loans);
+        }
+        if months.is_none() && loans.is_none() {
+            return Err(NotARound::Never);
+        }
+        Ok(Self { months, loans })
+    }
+
+    /// The day on which it is due by the calendar.
+    pub fn next(self, last_done: Date) -> Option<Date> {
+        last_done.checked_add(Span::new().months(self.months?)).ok()
+    }
+
+    /// Whether it is due today, after so many loans.
+    pub fn is_due(self, last_done: Date, today: Date, loans: i64) -> bool {
+        self.next(last_done).is_some_and(|next| next <= today)
+            || self.loans.is_some_and(|most| loans >= most)
+    }
+}
+
+/// Something that has to be done to a piece again and again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Upkeep {
+    /// Its number.
+    pub id: i64,
+    /// The piece.
+    pub item: ItemId,
+    /// What is to be done.
+    pub what: String,
+    /// How often.
+    pub round: Round,
+    /// When it was last done.
+    pub last_done: Date,
+    /// How often the piece went out since.
+    pub loans: i64,
+}
+
+impl Upkeep {
+    /// Whether it is due today.
+    pub fn is_due(&self, today: Date) -> bool {
+        self.round.is_due(self.last_done, today, self.loans)
+    }
+
+    /// When it is due, in a sentence without its end.
+    pub fn says(&self, today: Date) -> String {
+        let calendar = self.round.next(self.last_done).map(|next| {
+            let day = next.strftime("%-d %B %Y");
+            if next <= today { format!("was due on {day}") } else { format!("due on {day}") }
+        });
+        let loans = self.round.loans.map(|most| {
+            let done = self.loans.min(most);
+            format!("{done} of {most} loans since it was done")
+        });
+        let said: Vec<String> = [calendar, loans].into_iter().flatten().collect();
+        said.join("; ")
+    }
+}
+
+/// What has to be done to one piece, or to all, again and again; how often it went out is counted
+/// from the day after it was done.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn upkeep(
+    conn: &mut SqliteConnection,
+    item: Option<ItemId>,
+    zone: &TimeZone,
+) -> Result<Vec<Upkeep>, ShelfError> {
+    let only = item.map(|item| item.0);
+    let rows = sqlx::query!(
+        "SELECT upkeep.id, upkeep.item_id, upkeep.what, upkeep.every_months, upkeep.every_loans,
+                upkeep.last_done
+         FROM upkeep JOIN item ON item.id = upkeep.item_id
+         WHERE (?1 IS NULL OR upkeep.item_id = ?1) AND (?1 IS NOT NULL OR item.state <> 'retired')
+         ORDER BY upkeep.item_id, upkeep.id",
+        only
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let mut all = Vec::with_capacity(rows.len());
+    for row in rows {
+        let item = ItemId(row.item_id);
+        let last_done = stored_day(item, &row.last_done)?;
+        let round = Round::new(row.every_months, row.every_loans)
+            .map_err(|why| unreadable(item, &why.to_string()))?;
+        let (id, what) = (row.id, row.what);
+        all.push(Upkeep { id, item, what, round, last_done, loans: 0 });
+    }
+    let since: Vec<(ItemId, i64)> =
+        all.iter().map(|one| (one.item, day_after(one.last_done, zone))).collect();
+    for (one, loans) in all.iter_mut().zip(outings_since(conn, &since).await?) {
+        one.loans = loans;
+    }
+    Ok(all)
+}
+
+fn day_after(day: Date, zone: &TimeZone) -> i64 {
+    let next = day.tomorrow().unwrap_or(day);
+    zone.to_timestamp(next.at(0, 0, 0, 0)).map_or(i64::MAX, jiff::Timestamp::as_second)
+}
+
+/// Adds something to be done to a piece.
+///
+/// # Errors
+/// The database refused.
+pub async fn add_upkeep(
+    tx: &mut WriteTx,
+    item: ItemId,
+    what: &str,
+    round: Round,
+    last_done: Date,
+) -> Result<(), ShelfError> {
+    let (months, day) = (round.months, last_done.to_string());
+    sqlx::query!(
+        "INSERT INTO upkeep (item_id, what, every_months, every_loans, last_done)
+         VALUES (?, ?, ?, ?, ?)",
+        item.0,
+        what,
+        months,
+        round.loans,
+        day
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Notes that something was done on a day; answers what it was, or none where there is no such.
+///
+/// # Errors
+/// The database refused.
+pub async fn upkeep_done(
+    tx: &mut WriteTx,
+    item: ItemId,
+    id: i64,
+    day: Date,
+) -> Result<Option<String>, ShelfError> {
+    let day = day.to_string();
+    let what = sqlx::query_scalar!(
+        "UPDATE upkeep SET last_done = ? WHERE id = ? AND item_id = ? RETURNING what",
+        day,
+        id,
+        item.0
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    Ok(what)
+}
+
+/// Takes something off a piece's list; answers what it was, or none where there is no such.
+///
+/// # Errors
+/// The database refused.
+pub async fn drop_upkeep(
+    tx: &mut WriteTx,
+    item: ItemId,
+    id: i64,
+) -> Result<Option<String>, ShelfError> {
+    let what = sqlx::query_scalar!(
+        "DELETE FROM upkeep WHERE id = ? AND item_id = ? RETURNING what",
+        id,
+        item.0
+    )
+    .fetch_optional(&mut **tx)
+    .await?;
+    Ok(what)
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use super::*;
+
+    #[test]
+    fn what_comes_round_is_due_by_the_calendar_or_by_its_loans() {
+        let both = Round::new(Some(6), Some(10)).unwrap();
+        let done = date(2026, 1, 31);
+        assert_eq!(both.next(done), Some(date(2026, 7, 31)));
+        assert!(!both.is_due(done, date(2026, 7, 30), 9));
+        assert!(both.is_due(done, date(2026, 7, 31), 0));
+        assert!(both.is_due(done, date(2026, 2, 1), 10));
+        // The last day of a shorter month stands for a day that it lacks.
+        assert_eq!(Round::new(Some(1), None).unwrap().next(done), Some(date(2026, 2, 28)));
+        assert!(!Round::new(None, Some(3)).unwrap().is_due(done, date(2199, 1, 1), 2));
+    }
+
+    #[test]
+    fn a_round_that_never_comes_is_none() {
+        assert_eq!(Round::new(None, None), Err(NotARound::Never));
+        assert_eq!(Round::new(Some(0), None), Err(NotARound::Months));
+        assert_eq!(Round::new(Some(121), None), Err(NotARound::Months));
+        assert_eq!(Round::new(Some(i64::MAX), None), Err(NotARound::Months));
+        assert_eq!(Round::new(None, Some(1001)), Err(NotARound::Loans));
+    }
+}
