@@ -187,6 +187,11 @@ async fn labels_are_made_for_a_kind_or_for_some_tags() {
     assert!(desk.get("/stock/labels.pdf?tags=B-1%20X-9").await.text().contains("X-9"));
 }
 
+async fn send_table(desk: &mut Browser<'_>, fields: &[(&str, String); 3]) -> Answer {
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(n, v)| (*n, v.as_str())).collect();
+    desk.post("/stock/import", &fields).await
+}
+
 #[tokio::test]
 async fn a_table_is_looked_at_first_and_then_taken_in_whole() {
     let club = Club::new().await;
@@ -195,31 +200,27 @@ async fn a_table_is_looked_at_first_and_then_taken_in_whole() {
     let send = |table: &str, seen: &str| {
         [("kind", "barlow".to_owned()), ("table", table.to_owned()), ("seen", seen.to_owned())]
     };
-    async fn post(desk: &mut Browser<'_>, fields: &[(&str, String); 3]) -> Answer {
-        let fields: Vec<(&str, &str)> = fields.iter().map(|(n, v)| (*n, v.as_str())).collect();
-        desk.post("/stock/import", &fields).await
-    }
-    let same = post(&mut desk, &send(&out, "")).await;
+    let same = send_table(&mut desk, &send(&out, "")).await;
     assert!(same.text().contains("written already, just so"), "{}", same.text());
     let changed = out.replacen("B-1,2× Barlow,2,", "B-1,2× Barlow,2.5,", 1)
         + "B-9,<script>alert(1)</script>,3,,,,,,\r\n";
-    let look = post(&mut desk, &send(&changed, "")).await;
+    let look = send_table(&mut desk, &send(&changed, "")).await;
     let page = look.text();
     assert!(page.contains("Add 1, change 1, leave 3"), "{page}");
     assert!(page.contains("Factor: 2 becomes 2.5") && !page.contains("<script>alert"), "{page}");
     assert!(!text(&mut desk, "/shelf").await.contains("B-9"), "nothing is stored yet");
     let mark = hidden(page, "seen");
     let wrong = changed.replacen("B-9,", "B-1,", 1) + "B-8,x,700,,,,,,\r\n";
-    let refused = post(&mut desk, &send(&wrong, &mark)).await;
+    let refused = send_table(&mut desk, &send(&wrong, &mark)).await;
     assert_eq!(refused.status, 422);
     assert!(refused.text().contains("line 7, factor"), "{}", refused.text());
     // Somebody changes the shelf between look and order: it is shown again instead of done.
     let other = json!({"asset_tag": "B-9", "name": "Other", "factor": 2});
     club.post(&club.desk, "/api/v1/barlows", Some(other)).await;
-    let again = post(&mut desk, &send(&changed, &mark)).await;
+    let again = send_table(&mut desk, &send(&changed, &mark)).await;
     assert!(again.text().contains("The shelf has changed since you looked"), "{}", again.text());
     let mark = hidden(again.text(), "seen");
-    let taken = post(&mut desk, &send(&changed, &mark)).await;
+    let taken = send_table(&mut desk, &send(&changed, &mark)).await;
     assert!(taken.text().contains("The table is taken in"), "{}", taken.text());
     let out = text(&mut desk, "/stock/tables/barlow.csv").await;
     assert!(out.contains("B-1,2× Barlow,2.5,") && out.contains("B-9,<script>"), "{out}");
