@@ -144,7 +144,7 @@ mod tests {
             assert!(text[place..].starts_with(&format!("{} 0 obj", at + 1)), "{line}");
         }
         let length = text.split("/Length ").nth(1).unwrap().split(' ').next().unwrap();
-        let stream = text.split("stream\n").nth(1).unwrap().split("endstream").next().unwrap();
+        let stream = text.split("\nstream\n").nth(1).unwrap().split("endstream").next().unwrap();
         assert_eq!(length.parse::<usize>().unwrap(), stream.len());
         assert!(text.contains("/Count 2"));
     }
