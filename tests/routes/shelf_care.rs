@@ -131,6 +131,8 @@ async fn what_is_to_be_done_comes_round_by_the_calendar_and_by_the_loans() {
     let path = format!("/api/v1/reservations/{}/hand-over", made["id"]);
     let out = club.post(&club.desk, &path, Some(json!({"signed_name": "Noor"}))).await;
     assert!(out.status.is_success(), "{}", out.text());
+    // A week is longer than a session.
+    let mut desk = signed_in(&club, "desk").await;
     let page = text(&mut desk, "/stock").await;
     assert!(
         page.contains("Check the screws: 1 of 1 loans") && !page.contains("Clean it"),
