@@ -59,6 +59,8 @@ pub fn table() -> Vec<Route> {
         at(POST, "/join",            Open, people::joining_pages::ask),
         at(POST, "/scheme",          Open, web::scheme::choose),
         at(GET,  "/problems/{kind}", Open, web::kind_page::get),
+        // Its name is a secret that opens it.
+        at(GET,  "/calendar/{file}", Open, lending::feed_pages::get),
 
         // The main question
         at(GET,  "/",                Page(Deed::Ask), choosing::pages::ask),
@@ -66,6 +68,7 @@ pub fn table() -> Vec<Route> {
         at(POST, "/kits",            Page(Deed::Ask), choosing::pages::asked),
         at(GET,  "/telescopes",      Page(Deed::Look), choosing::telescope_pages::list),
         at(GET,  "/telescopes/{id}", Page(Deed::Look), choosing::telescope_pages::one),
+        at(GET,  "/telescopes/{id}/nights", Page(Deed::Ask), choosing::nights_pages::look),
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 
@@ -96,7 +99,11 @@ pub fn table() -> Vec<Route> {
         // Reservations and loans
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
         at(POST, "/reserve",             Page(Deed::Borrow), lending::reserve_pages::reserve),
+        at(GET,  "/reserve/calendar",    Page(Deed::Borrow), lending::calendar_pages::look),
         at(GET,  "/mine",                Page(Deed::Borrow), lending::mine_pages::list),
+        at(GET,  "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::look),
+        at(POST, "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::make),
+        at(POST, "/mine/calendar/revoke", Page(Deed::Borrow), lending::feed_pages::revoke),
         at(GET,  "/mine/{id}",           Page(Deed::Borrow), lending::mine_pages::one),
         at(GET,  "/mine/{id}/plan",      Page(Deed::Borrow), observing::plan::pages::of_reservation),
         at(GET,  "/plan",                Page(Deed::Ask), observing::plan::pages::of_kit),
@@ -104,6 +111,17 @@ pub fn table() -> Vec<Route> {
         at(POST, "/mine/{id}/change",    Page(Deed::Borrow), lending::mine_pages::change),
         at(POST, "/mine/{id}/extend",    Page(Deed::Borrow), lending::mine_pages::extend),
         at(GET,  "/desk",                Page(Deed::RunDesk), lending::desk_pages::desk),
+        at(GET,  "/desk/rules",          Page(Deed::RunDesk), lending::rules_pages::look),
+        at(POST, "/desk/rules",          Page(Deed::RunDesk), lending::rules_pages::save),
+        at(POST, "/desk/rules/off",      Page(Deed::RunDesk), lending::rules_pages::close),
+        at(POST, "/desk/rules/on",       Page(Deed::RunDesk), lending::rules_pages::open),
+        at(POST, "/desk/rules/keep",     Page(Deed::RunDesk), lending::rules_pages::keep),
+        at(POST, "/desk/rules/keep/{id}/back", Page(Deed::RunDesk), lending::rules_pages::back),
+        at(GET,  "/desk/rules/piece",    Page(Deed::RunDesk), lending::piece_rule_pages::find),
+        at(GET,  "/desk/rules/pieces/{id}", Page(Deed::RunDesk), lending::piece_rule_pages::look),
+        at(POST, "/desk/rules/pieces/{id}", Page(Deed::RunDesk), lending::piece_rule_pages::save),
+        at(POST, "/desk/rules/pieces/{id}/shown",  Page(Deed::RunDesk), lending::piece_rule_pages::show),
+        at(POST, "/desk/rules/pieces/{id}/forget", Page(Deed::RunDesk), lending::piece_rule_pages::forget),
         at(GET,  "/desk/{id}",           Page(Deed::RunDesk), lending::desk_pages::one),
         at(GET,  "/desk/{id}/sheet",     Page(Deed::RunDesk), lending::desk_pages::sheet),
         at(POST, "/desk/{id}/hand-over", Page(Deed::RunDesk), lending::desk_pages::hand_over),

@@ -61,12 +61,17 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::shelf::page::samples::all(scheme));
     all.extend(crate::shelf::stock_page::samples::all(scheme));
+    all.extend(crate::choosing::nights_pages::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));
     all.extend(crate::lending::desk_pages::samples::all(scheme));
     all.extend(crate::observing::plan::samples::all(scheme));
     all.extend(crate::observing::site_page::samples::all(scheme));
+    all.extend(crate::lending::rules_samples::all(scheme));
+    all.extend(crate::lending::feed_pages::samples::all(scheme));
+    all.extend(crate::lending::calendar_pages::samples::all(scheme));
+    all.extend(crate::lending::piece_rule_pages::samples::all(scheme));
     all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::gear_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));

@@ -102,6 +102,8 @@ const TABLES: &[(&str, &str)] = &[
     ("item_rule", "lending"),
     ("item_training", "lending"),
     ("closed_night", "lending"),
+    ("club_block", "lending"),
+    ("calendar_feed", "lending"),
 ];
 
 struct File {

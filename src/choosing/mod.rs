@@ -10,6 +10,8 @@ pub mod discreet;
 pub mod evaluation;
 pub mod labels;
 mod marks;
+mod nights;
+pub mod nights_pages;
 pub mod pages;
 mod power_drawing;
 pub mod power_picture;

@@ -264,6 +264,9 @@ pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError>
     let mut other_nights = Vec::new();
     for week in 1..=WEEKS_AHEAD {
         let Some(nights) = moved(ask.nights, week * 7) else { break };
+        if !club_lends(store, nights).await? {
+            continue;
+        }
         let shelf = free_shelf(store, ask, nights).await?;
         let found = solve(one.clone(), Arc::new(shelf)).await?;
         if let Some(told) = found.kits.first() {
@@ -275,6 +278,13 @@ pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError>
         }
     }
     Ok(Obstacle { promised, whole_shelf_gives_nothing: false, other_nights })
+}
+
+/// Whether the club lends on these nights at all; what is too long or too early for its rules now
+/// is so in every week.
+async fn club_lends(store: &Store, nights: Nights) -> Result<bool, SearchError> {
+    let mut conn = store.reader().acquire().await?;
+    Ok(lending::closed_on(&mut conn, nights).await?.is_empty())
 }
 
 fn pieces_of(shelf: &ClubShelf, kit: &Kit) -> Vec<(ItemId, String, String)> {

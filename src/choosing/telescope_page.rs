@@ -125,6 +125,8 @@ pub struct TelescopePage {
     pub for_whom: String,
     /// Address of the question with this telescope filled in.
     pub ask_address: String,
+    /// The calendar of its kits.
+    pub nights_address: String,
     /// The eyepieces, weakest power first.
     pub eyepieces: Vec<EyepieceRow>,
 }
@@ -225,6 +227,7 @@ pub(crate) mod samples {
             observer: "7".into(),
             for_whom: "For Ines Aldous, who keeps her glasses on".into(),
             ask_address: "/?telescope=1".into(),
+            nights_address: "/telescopes/7/nights".into(),
             eyepieces,
         }
     }

@@ -19,7 +19,7 @@ use crate::lending::SunDays;
 use crate::lending::door::tonight;
 use crate::lending::rules_store::rules;
 use crate::optics::{self, Barrel, Telescope, Tracking};
-use crate::people::access::SignedIn;
+use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{self, MemberState};
 use crate::shelf::{self, ItemState, TelescopeRecord};
@@ -32,7 +32,7 @@ use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 /// Stands for anyone in the choice of an observer.
-const ANYONE: &str = "anyone";
+pub(super) const ANYONE: &str = "anyone";
 
 /// `GET /telescopes`
 ///
@@ -117,20 +117,7 @@ pub async fn one(
     }
     drop(conn);
     observers.insert(0, Choice::new(ANYONE, "Anyone, first time at an eyepiece"));
-    let observer = match (wanted.as_str(), account.member) {
-        ("", Some(member)) => member.to_string(),
-        ("", None) => ANYONE.to_owned(),
-        (chosen, _) => chosen.to_owned(),
-    };
-    let whose = if observer == ANYONE {
-        let observer = Observer::anyone();
-        let question = Question { observer, seeing: None, usage: Usage::Night, tonight: None };
-        Whose::nobodys("anyone, first time at an eyepiece", question)
-    } else {
-        let member =
-            observer.parse().map_err(|_| Problem::not_found("There is no such member."))?;
-        member_question(&store, &clock, account, member, None).await?
-    };
+    let (observer, whose) = for_whom(&store, &clock, account, &wanted).await?;
     let today = clock.today();
     let shelf = ClubShelf::of(all, SunDays { today, last: today, light_test_months });
     let Some(at) = shelf.telescopes.iter().position(|item| item.id.0 == id) else {
@@ -154,9 +141,38 @@ pub async fn one(
         observer,
         for_whom: format!("For {}", whose.name),
         ask_address: format!("/?telescope={id}"),
+        nights_address: format!("/telescopes/{id}/nights"),
         eyepieces: rows(&shelf, at, &whose.question, whose.telling),
     };
     Ok(([(header::CACHE_CONTROL, "no-store")], page).into_response())
+}
+
+/// Whom a telescope is judged for, as an address or the account says: "anyone" or a member's
+/// number, and their eyes.
+///
+/// # Errors
+/// 404 for a member that is not there or not theirs to ask for.
+pub(super) async fn for_whom(
+    store: &Store,
+    clock: &Clock,
+    account: &Account,
+    wanted: &str,
+) -> Result<(String, Whose), Problem> {
+    let observer = match (wanted, account.member) {
+        ("", Some(member)) => member.to_string(),
+        ("", None) => ANYONE.to_owned(),
+        (chosen, _) => chosen.to_owned(),
+    };
+    let whose = if observer == ANYONE {
+        let observer = Observer::anyone();
+        let question = Question { observer, seeing: None, usage: Usage::Night, tonight: None };
+        Whose::nobodys("anyone, first time at an eyepiece", question)
+    } else {
+        let member =
+            observer.parse().map_err(|_| Problem::not_found("There is no such member."))?;
+        member_question(store, clock, account, member, None).await?
+    };
+    Ok((observer, whose))
 }
 
 fn rows(

@@ -1,6 +1,6 @@
 //! Promising: asking, changing and cancelling, all or nothing.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use sqlx::SqliteConnection;
 
@@ -12,7 +12,7 @@ use super::model::{
 use super::night::{Night, Nights};
 use super::rules::{Broken, ItemRule, Request, Rules};
 use super::rules_store::{having, item_rules, rules, trained};
-use super::store::{clashes_of, taken_nights};
+use super::store::{clashes_of, taken_by_item};
 use super::story::{Doer, standing};
 use super::sun::{SunDays, unfiltered};
 use crate::people::{self, MemberId, MemberState};
@@ -324,11 +324,58 @@ pub async fn openings(
     tonight: Night,
 ) -> Result<Vec<Nights>, LendingError> {
     let rules: Rules = rules(conn, tonight).await?;
-    let from = nights.first().max(tonight);
-    let until = from.later(120).unwrap_or(from);
-    let Ok(looked_at) = Nights::new(from, until) else { return Ok(Vec::new()) };
-    let taken = taken_nights(conn, items, looked_at).await?;
+    // Nights to look after the pieces come on top, and 366 are the most of one look.
+    let until = tonight.later(rules.ahead_nights.min(Nights::LONGEST - 4)).unwrap_or(tonight);
+    let Ok(looked_at) = Nights::new(tonight, until) else { return Ok(Vec::new()) };
+    let taken = spoken_for(conn, items, looked_at).await?;
     let mut found = rules.openings(nights, tonight, &taken, 3);
     found.retain(|stretch| stretch.last() <= until);
     Ok(found)
+}
+
+/// The nights in the range on which these items can't all be had: taken, or so shortly before
+/// somebody else's that there would be no time to look after them.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn spoken_for(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    nights: Nights,
+) -> Result<BTreeSet<Night>, LendingError> {
+    let each = spoken_for_each(conn, items, nights).await?;
+    Ok(each.into_iter().map(|(_, night)| night).collect())
+}
+
+/// The same, item by item.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn spoken_for_each(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    nights: Nights,
+) -> Result<Vec<(ItemId, Night)>, LendingError> {
+    let care = item_rules(conn, items).await?;
+    let longest = care.values().map(|rule| rule.turnaround_nights).max().unwrap_or(0);
+    let until = nights.last().later(longest).unwrap_or(nights.last());
+    let Ok(looked_at) = Nights::new(nights.first(), until) else { return Ok(Vec::new()) };
+    let mut taken = Vec::new();
+    for (item, night) in taken_by_item(conn, items, looked_at).await? {
+        let before = care.get(&item).map_or(0, |rule| rule.turnaround_nights);
+        taken.extend((0..=before).filter_map(|nights| Some((item, night.later(-nights)?))));
+    }
+    Ok(taken)
+}
+
+/// The nights among these on which the club lends nothing.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn closed_on(
+    conn: &mut SqliteConnection,
+    nights: Nights,
+) -> Result<Vec<Night>, LendingError> {
+    let rules = rules(conn, nights.first()).await?;
+    Ok(rules.closed.range(nights.first()..=nights.last()).map(|(night, _)| *night).collect())
 }

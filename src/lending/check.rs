@@ -109,6 +109,7 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, LendingE
     halves(conn, &mut faults).await?;
     custodies(conn, &mut faults).await?;
     stories(conn, &mut faults).await?;
+    faults.extend(super::blocks::faults(conn).await?);
     Ok(faults)
 }
 

@@ -201,11 +201,7 @@ pub async fn with_openings(
     nights: Nights,
     tonight: Night,
 ) -> Problem {
-    let nights_help = match &refused {
-        NotReserved::Clashes(_) => true,
-        NotReserved::Rules(broken) => broken.iter().any(Broken::is_about_nights),
-        _ => false,
-    };
+    let nights_help = refused.nights_help();
     let problem = Problem::from(refused);
     if !nights_help {
         return problem;

@@ -3,7 +3,10 @@
 pub mod api;
 mod api_filter;
 mod api_once;
+pub mod blocks;
 pub mod booking;
+pub mod calendar;
+pub mod calendar_pages;
 pub mod cautions;
 pub mod cautions_page;
 pub mod check;
@@ -11,6 +14,9 @@ mod condition;
 mod desk_forms;
 pub mod desk_pages;
 pub mod door;
+mod feed;
+pub mod feed_pages;
+pub mod feed_store;
 mod form_once;
 pub mod handing;
 mod keeping;
@@ -22,10 +28,15 @@ mod model;
 mod night;
 pub mod of_piece;
 pub mod once;
+pub mod piece_rule_pages;
 pub mod reading;
 pub mod reserve_pages;
 pub mod rounds;
 pub mod rules;
+mod rules_form;
+pub mod rules_pages;
+#[cfg(test)]
+pub(crate) mod rules_samples;
 pub mod rules_store;
 mod shown;
 mod store;
@@ -36,7 +47,8 @@ mod table;
 mod tests;
 pub mod wire;
 
-pub use booking::{cancel, cancel_future, reserve};
+pub use booking::{cancel, cancel_future, closed_on, reserve, spoken_for_each};
+pub use feed_store::forget_account;
 pub use handing::{item_in_custody, member_has_custody};
 pub use keeping::{Act, take_step};
 pub use model::{

@@ -221,6 +221,17 @@ pub enum NotReserved {
     Failed(#[from] LendingError),
 }
 
+impl NotReserved {
+    /// Whether the same pieces could be had on other nights: nothing but nights stands in the way.
+    pub fn nights_help(&self) -> bool {
+        match self {
+            Self::Clashes(_) => true,
+            Self::Rules(broken) => broken.iter().all(Broken::is_about_nights),
+            _ => false,
+        }
+    }
+}
+
 fn are(tags: &[AssetTag]) -> String {
     format!("{} {}", joined(tags, " and "), if tags.len() == 1 { "is" } else { "are" })
 }

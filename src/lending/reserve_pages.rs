@@ -205,7 +205,11 @@ pub async fn reserve(
         Err(why) => {
             drop(tx);
             let mut conn = store.reader().acquire().await?;
-            let found = openings(&mut conn, &ids, nights, tonight(&clock)?).await?;
+            let found = if why.nights_help() {
+                openings(&mut conn, &ids, nights, tonight(&clock)?).await?
+            } else {
+                Vec::new()
+            };
             drop(conn);
             let openings: Vec<Opening> = found
                 .into_iter()

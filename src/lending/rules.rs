@@ -112,7 +112,13 @@ impl Broken {
 
     /// Whether other nights would help.
     pub const fn is_about_nights(&self) -> bool {
-        matches!(self, Self::ClubClosed { .. })
+        matches!(
+            self,
+            Self::Past { .. }
+                | Self::TooLong { .. }
+                | Self::TooFarAhead { .. }
+                | Self::ClubClosed { .. }
+        )
     }
 }
 
@@ -266,7 +272,7 @@ impl Rules {
     ) -> Vec<Nights> {
         let length = nights.count().min(self.longest_nights);
         let mut found = Vec::new();
-        let mut first = nights.first().max(tonight);
+        let mut first = self.within_reach(nights.first(), length, tonight);
         while found.len() < most {
             let Some(stretch) =
                 first.later(length - 1).and_then(|last| Nights::new(first, last).ok())
@@ -290,6 +296,16 @@ impl Rules {
             first = next;
         }
         found
+    }
+
+    /// Where to begin to look: the wanted night, or, where that lies past the club's horizon, three
+    /// weeks before it.
+    fn within_reach(&self, wanted: Night, length: i32, tonight: Night) -> Night {
+        let latest = tonight.later(self.ahead_nights - length + 1).unwrap_or(wanted);
+        if wanted <= latest {
+            return wanted.max(tonight);
+        }
+        latest.later(-21).unwrap_or(tonight).max(tonight)
     }
 }
 
@@ -351,5 +367,18 @@ mod tests {
                 "2026-06-22 to 2026-06-24",
             ]
         );
+    }
+
+    #[test]
+    fn past_the_horizon_the_nearest_openings_lie_before_it() {
+        let rules = Rules { ahead_nights: 30, ..Rules::default() };
+        let tonight = night("2026-06-05");
+        let found =
+            rules.openings(nights("2026-09-04", "2026-09-06"), tonight, &BTreeSet::new(), 3);
+        let told: Vec<String> = found.iter().map(ToString::to_string).collect();
+        let expected =
+            ["2026-06-12 to 2026-06-14", "2026-06-15 to 2026-06-17", "2026-06-18 to 2026-06-20"];
+        assert_eq!(told, expected);
+        assert!(found.iter().all(|one| rules.broken_by_nights(*one, tonight).is_empty()));
     }
 }

@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use sqlx::SqliteConnection;
 
 use super::model::{LendingError, ReservationId, stored_night};
-use super::night::Night;
+use super::night::{Night, Nights};
 use super::rules::{Having, ItemRule, Rules};
 use crate::people::MemberId;
-use crate::shelf::{ItemId, id_list};
+use crate::shelf::{self, ItemId, ItemName, id_list};
 use crate::store::WriteTx;
 
 /// The club's rules as they stand, with the closed nights from `from` on.
@@ -152,6 +152,83 @@ pub async fn put_item_rule(
     .execute(&mut **tx)
     .await?;
     Ok(())
+}
+
+/// Every piece for which the club asks for something, by number.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn ruled_items(
+    conn: &mut SqliteConnection,
+) -> Result<Vec<(ItemName, ItemRule)>, LendingError> {
+    let ids = sqlx::query_scalar!(
+        "SELECT item_id AS \"item_id!\" FROM item_rule
+         WHERE needs_approval OR needs_training OR turnaround_nights > 0"
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let ids: Vec<ItemId> = ids.into_iter().map(ItemId).collect();
+    let rules = item_rules(conn, &ids).await?;
+    let names = shelf::names(conn, &ids).await?;
+    Ok(names
+        .into_iter()
+        .filter_map(|name| rules.get(&name.id).copied().map(|rule| (name, rule)))
+        .collect())
+}
+
+/// Who was shown how to use a piece, and when.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn shown_to(
+    conn: &mut SqliteConnection,
+    item: ItemId,
+) -> Result<Vec<(MemberId, Night)>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT member_id, shown_on FROM item_training WHERE item_id = ? ORDER BY shown_on, member_id",
+        item.0
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter()
+        .map(|row| Ok((MemberId(row.member_id), stored_night(&row.shown_on)?)))
+        .collect()
+}
+
+/// Takes back that a member was shown how to use a piece.
+///
+/// # Errors
+/// The database refused.
+pub async fn forget_training(
+    tx: &mut WriteTx,
+    item: ItemId,
+    member: MemberId,
+) -> Result<(), LendingError> {
+    sqlx::query!("DELETE FROM item_training WHERE item_id = ? AND member_id = ?", item.0, member.0)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
+/// The reservations that are not over and have one of these nights.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn touching(
+    conn: &mut SqliteConnection,
+    nights: Nights,
+) -> Result<Vec<ReservationId>, LendingError> {
+    let (first, last) = (nights.first().to_string(), nights.last().to_string());
+    let ids = sqlx::query_scalar!(
+        "SELECT id AS \"id!\" FROM reservation
+         WHERE state IN ('requested', 'confirmed', 'ready', 'out')
+           AND first_night <= ? AND last_night >= ? ORDER BY first_night, id LIMIT 50",
+        last,
+        first
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(ids.into_iter().map(ReservationId).collect())
 }
 
 /// Notes that a member was shown how to use a piece.

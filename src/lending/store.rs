@@ -165,7 +165,7 @@ pub(super) async fn clashes_of(
     Ok(items.iter().filter_map(clash).collect())
 }
 
-/// Every night from `nights` on, as far as `until`, on which any of these items is spoken for.
+/// Every night of `nights` on which any of these items is spoken for.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
@@ -174,9 +174,22 @@ pub async fn taken_nights(
     items: &[ItemId],
     nights: Nights,
 ) -> Result<BTreeSet<Night>, LendingError> {
+    let taken = taken_by_item(conn, items, nights).await?;
+    Ok(taken.into_iter().map(|(_, night)| night).collect())
+}
+
+/// Which of these items are spoken for on which of the nights, by item and night.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn taken_by_item(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    nights: Nights,
+) -> Result<Vec<(ItemId, Night)>, LendingError> {
     let (first, last) = (nights.first().to_string(), nights.last().to_string());
     let rows = clash_rows(conn, &id_list(items), &first, &last, -1).await?;
-    rows.into_iter().map(|row| stored_night(&row.night)).collect()
+    rows.into_iter().map(|row| Ok((ItemId(row.item_id), stored_night(&row.night)?))).collect()
 }
 
 /// All reservations with their items, by first night.

@@ -1,5 +1,8 @@
 //! Accounts in the database: finding, making, giving roles and passwords.
 
+use sqlx::SqliteConnection;
+
+use super::access::Account;
 use super::links;
 use super::member::{Email, MemberId};
 use super::rights::{Role, Roles};
@@ -69,6 +72,45 @@ pub(super) async fn credentials(
         password_hash: row.password_hash,
         failures: row.failures_in_a_row,
     }))
+}
+
+/// The account with this number, unless it is switched off.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn living(conn: &mut SqliteConnection, id: i64) -> Result<Option<Account>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT name, member_id,
+                  (SELECT group_concat(role, ' ') FROM account_role
+                   WHERE account_id = account.id) AS "roles: String"
+           FROM account WHERE id = ?1 AND disabled_at IS NULL"#,
+        id
+    )
+    .fetch_optional(conn)
+    .await?;
+    Ok(row.map(|row| Account {
+        id,
+        name: row.name,
+        member: row.member_id.map(MemberId),
+        roles: read_roles(row.roles.as_deref()),
+    }))
+}
+
+/// The accounts with this role that are not switched off, by number.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn with_role(conn: &mut SqliteConnection, role: Role) -> Result<Vec<i64>, StoreError> {
+    let role = role.as_str();
+    let ids = sqlx::query_scalar!(
+        r#"SELECT account.id AS "id!" FROM account
+           JOIN account_role ON account_role.account_id = account.id
+           WHERE account_role.role = ?1 AND account.disabled_at IS NULL ORDER BY account.id"#,
+        role
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(ids)
 }
 
 /// The roles and failures of an account that is not disabled.

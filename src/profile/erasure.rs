@@ -85,6 +85,7 @@ pub async fn erase(
         forget::forget_member(&mut tx, member, clock.today()).await?;
     }
     post::forget_account(&mut tx, account.id).await?;
+    lending::forget_account(&mut tx, account.id).await.map_err(|error| unreadable(&error))?;
     forget::forget_account(&mut tx, account.id, clock.seconds()).await?;
     note(&mut tx, who, "account erased", Subject::of("account", account.id), "").await?;
     tx.commit().await?;

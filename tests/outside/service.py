@@ -52,11 +52,12 @@ class Demo:
         while time.monotonic() < deadline and self._process.poll() is None:
             try:
                 access = json.loads(file.read_text(encoding="utf-8"))
-                self._base = access["base_url"].rstrip("/")
+                self.base = access["base_url"].rstrip("/")
+                self.accounts = access["accounts"]
                 self._token = next(
-                    account["token"] for account in access["accounts"] if account["role"] == "member"
+                    account["token"] for account in self.accounts if account["role"] == "member"
                 )
-                with urllib.request.urlopen(self._base + "/readyz", timeout=5):
+                with urllib.request.urlopen(self.base + "/readyz", timeout=5):
                     return
             except (OSError, ValueError):
                 time.sleep(0.05)
@@ -66,7 +67,7 @@ class Demo:
     def ask(self, path: str, body: dict) -> dict:
         """Sends a body to an address of the API and gives the answer."""
         request = urllib.request.Request(
-            self._base + path,
+            self.base + path,
             json.dumps(body).encode(),
             {"Content-Type": "application/json", "Authorization": f"Bearer {self._token}"},
         )

@@ -21,7 +21,10 @@ mod doors_letters;
 mod every_address;
 mod invite_letters;
 mod lending_api;
+mod lending_calendar;
+mod lending_feeds;
 mod lending_pages;
+mod lending_rules;
 #[path = "../mail/mod.rs"]
 mod mail;
 mod my_data;

@@ -40,11 +40,19 @@ export const pages = [
   { name: "tokens", address: "/account/tokens", who: "member" },
   { name: "token-made", address: "/account/tokens", who: "member", open: makeAToken },
   { name: "reserve", address: "/reserve", who: "member", open: lookOverAKit },
+  { name: "calendar", address: "/reserve/calendar", who: "member", path: "/reserve/calendar?items=1" },
+  { name: "calendar-chosen", address: "/reserve/calendar", who: "member", open: tapAFirstNight },
+  { name: "telescope-nights", address: "/telescopes/{id}/nights", who: "member", path: "/telescopes/1/nights" },
   { name: "mine", address: "/mine", who: "member" },
+  { name: "feeds", address: "/mine/calendar", who: "quartermaster" },
+  { name: "feeds-fresh", address: "/mine/calendar", who: "member", open: makeACalendarAddress },
   { name: "mine-one", address: "/mine/{id}", who: "member", open: myFirstReservation },
   { name: "plan", address: "/mine/{id}/plan", who: "member", open: planMyFirstReservation },
   { name: "plan-kit", address: "/plan", who: "outreach", open: planAKitForAnyone },
   { name: "desk", address: "/desk", who: "quartermaster" },
+  { name: "rules", address: "/desk/rules", who: "quartermaster" },
+  { name: "rules-no-such-piece", address: "/desk/rules/piece", who: "quartermaster", path: "/desk/rules/piece?tag=T-999", status: 404 },
+  { name: "piece-rule", address: "/desk/rules/pieces/{id}", who: "quartermaster", path: "/desk/rules/pieces/1" },
   { name: "desk-one", address: "/desk/{id}", who: "quartermaster", open: firstAtTheDesk },
   { name: "desk-sheet", address: "/desk/{id}/sheet", who: "quartermaster", open: firstSheet },
   { name: "sites", address: "/sites", who: "quartermaster" },
@@ -75,6 +83,7 @@ export const pages = [
 
 /** Addresses that answer a GET with something else than a page. */
 export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/stock/labels.pdf", "/stock/use.csv", "/stock/values.csv", "/stock/tables/{file}"];
+export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/calendar/{file}"];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];
@@ -89,6 +98,19 @@ export async function askForMyself(page, base) {
 export async function lookOverAKit(page, base) {
   await askForMyself(page, base);
   await follow(page, page.getByRole("link", { name: "Reserve this kit" }).first());
+}
+
+/** A free night is tapped; the page then asks for the last one. */
+export async function tapAFirstNight(page, base) {
+  await page.goto(base + "/reserve/calendar?items=1");
+  await follow(page, page.locator("main a.night").first());
+}
+
+export async function makeACalendarAddress(page, base) {
+  await page.goto(base + "/mine/calendar");
+  const loaded = page.waitForEvent("load");
+  await page.locator("main button[name=kind]").first().click();
+  await loaded;
 }
 
 export async function myFirstReservation(page, base) {
