@@ -104,9 +104,14 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::look),
         at(POST, "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::make),
         at(POST, "/mine/calendar/revoke", Page(Deed::Borrow), lending::feed_pages::revoke),
+        at(POST, "/mine/waiting",        Page(Deed::Borrow), lending::waiting_pages::join),
+        at(POST, "/mine/waiting/{id}/accept", Page(Deed::Borrow), lending::waiting_pages::accept),
+        at(POST, "/mine/waiting/{id}/leave",  Page(Deed::Borrow), lending::waiting_pages::leave),
         at(GET,  "/mine/{id}",           Page(Deed::Borrow), lending::mine_pages::one),
         at(GET,  "/mine/{id}/plan",      Page(Deed::Borrow), observing::plan::pages::of_reservation),
         at(GET,  "/plan",                Page(Deed::Ask), observing::plan::pages::of_kit),
+        at(GET,  "/mine/{id}/card",      Page(Deed::Borrow), choosing::card_pages::card),
+        at(POST, "/mine/{id}/swap",      Page(Deed::Borrow), lending::swap_pages::mine),
         at(POST, "/mine/{id}/cancel",    Page(Deed::Borrow), lending::mine_pages::cancel),
         at(POST, "/mine/{id}/change",    Page(Deed::Borrow), lending::mine_pages::change),
         at(POST, "/mine/{id}/extend",    Page(Deed::Borrow), lending::mine_pages::extend),
@@ -126,6 +131,7 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/desk/{id}/sheet",     Page(Deed::RunDesk), lending::desk_pages::sheet),
         at(POST, "/desk/{id}/hand-over", Page(Deed::RunDesk), lending::desk_pages::hand_over),
         at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back),
+        at(POST, "/desk/{id}/swap",      Page(Deed::RunDesk), lending::swap_pages::at_desk),
         at(POST, "/desk/{id}/step",      Page(Deed::RunDesk), lending::desk_pages::step),
 
         // Where the club observes

@@ -2,6 +2,7 @@
 //! people get accounts that anybody who starts it can use.
 
 mod dates;
+mod lending;
 mod phrase;
 mod shelf;
 
@@ -92,6 +93,9 @@ pub enum DemoError {
     /// A site could not be written.
     #[error(transparent)]
     Site(#[from] SiteError),
+    /// The desk's work could not be done.
+    #[error("the demo club's desk could not do its work: {0}")]
+    Desk(String),
     /// No randomness for passwords and tokens.
     #[error(transparent)]
     Randomness(#[from] NoRandomness),
@@ -149,6 +153,7 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     for (number, role) in PEOPLE {
         all.push(give_access(&mut tx, clock, number, role, &phrase, &hash).await?);
     }
+    lending::enliven(&mut tx, clock, shift.friday()?).await?;
     tx.commit().await?;
     Ok(all)
 }

@@ -65,9 +65,10 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));
-    all.extend(crate::lending::desk_pages::samples::all(scheme));
+    all.extend(crate::lending::desk_samples::all(scheme));
     all.extend(crate::observing::plan::samples::all(scheme));
     all.extend(crate::observing::site_page::samples::all(scheme));
+    all.extend(crate::choosing::card_pages::samples::all(scheme));
     all.extend(crate::lending::rules_samples::all(scheme));
     all.extend(crate::lending::feed_pages::samples::all(scheme));
     all.extend(crate::lending::calendar_pages::samples::all(scheme));

@@ -5,6 +5,8 @@
 mod keeping;
 #[path = "commands/lending_race.rs"]
 mod lending_race;
+#[path = "commands/lending_synced.rs"]
+mod lending_synced;
 #[path = "commands/process.rs"]
 mod process;
 #[path = "commands/serving.rs"]

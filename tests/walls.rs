@@ -104,6 +104,8 @@ const TABLES: &[(&str, &str)] = &[
     ("closed_night", "lending"),
     ("club_block", "lending"),
     ("calendar_feed", "lending"),
+    ("wait_place", "lending"),
+    ("wait_place_item", "lending"),
 ];
 
 struct File {

@@ -4,6 +4,7 @@ pub mod answer_page;
 pub mod api;
 pub mod ask_form;
 pub mod ask_page;
+pub mod card_pages;
 pub mod club_shelf;
 pub mod desk;
 pub mod discreet;
@@ -19,6 +20,7 @@ mod power_scale;
 pub mod present;
 pub mod reading_page;
 pub mod rejection;
+pub mod replacement;
 #[cfg(test)]
 pub(crate) mod samples;
 pub mod search;

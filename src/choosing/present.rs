@@ -310,7 +310,7 @@ impl<'a> Presenter<'a> {
         )
     }
 
-    fn view(&self, view: &KitView, bench: &Bench<'_>) -> ViewRow {
+    pub(super) fn view(&self, view: &KitView, bench: &Bench<'_>) -> ViewRow {
         let (eyepiece, barlow) = self.specs(view);
         let facts = &view.facts;
         let stands_still = bench.tracking() != Some(Tracking::Tracks);

@@ -36,6 +36,16 @@ impl Shift {
         Ok(Self { weeks: days / 7, years: friday.year() - reference_friday().year() })
     }
 
+    /// The reference Friday, moved.
+    ///
+    /// # Errors
+    /// It would lie past the end of all dates.
+    pub fn friday(&self) -> Result<Date, DemoError> {
+        reference_friday()
+            .checked_add(Span::new().weeks(self.weeks))
+            .map_err(|error| DemoError::Date(error.to_string()))
+    }
+
     /// Moves every date and birth year in a CSV file.
     ///
     /// # Errors

@@ -13,6 +13,7 @@ use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
 use super::model::{Origin, ReservationId, ReservationState, Wish};
 use super::reading::{Whole, whole, wholes};
+use super::risk_letters::settle;
 use super::story::standing;
 use super::wire::{
     ReservationAnswer, ReservationChange, ReservationWish, ReservationsAnswer, WithReason, nights,
@@ -52,10 +53,12 @@ fn shown(status: StatusCode, whole: &Whole) -> Response {
 /// How a reservation stands after a step, as the answer that is kept and given.
 pub(super) async fn finish(
     mut tx: WriteTx,
+    clock: &Clock,
     keyed: Keyed,
     status: StatusCode,
     id: ReservationId,
 ) -> Result<Response, Problem> {
+    settle(&mut tx, clock, super::door::tonight(clock)?).await?;
     let whole = whole(&mut tx, id).await?.ok_or_else(super::door::no_such_reservation)?;
     keyed.keep(&mut tx, status, &whole.etag(), &ReservationAnswer::from(&whole)).await?;
     tx.commit().await?;
@@ -124,7 +127,7 @@ pub async fn reserve(
             note(&mut tx, (&caller.account, caller.actor()), member, "reservation made", id)
                 .await?;
             tell_of(&mut tx, &clock, id).await?;
-            let mut response = finish(tx, keyed, StatusCode::CREATED, id).await?;
+            let mut response = finish(tx, &clock, keyed, StatusCode::CREATED, id).await?;
             if let Ok(place) = format!("/api/v1/reservations/{id}").parse() {
                 response.headers_mut().insert(header::LOCATION, place);
             }
@@ -244,7 +247,7 @@ pub async fn change(
         before.id,
     )
     .await?;
-    finish(tx, Keyed::none(), StatusCode::OK, before.id).await
+    finish(tx, &clock, Keyed::none(), StatusCode::OK, before.id).await
 }
 
 /// Cancels a reservation that is not handed over: its nights are free again.
@@ -292,7 +295,7 @@ pub async fn cancel(
     cancel_it(&mut tx, id, &act).await?;
     note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation cancelled", id)
         .await?;
-    finish(tx, keyed, StatusCode::OK, id).await
+    finish(tx, &clock, keyed, StatusCode::OK, id).await
 }
 
 /// Approves a reservation that waits for it.
@@ -341,7 +344,7 @@ pub async fn approve(
     note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation approved", id)
         .await?;
     tell(&mut tx, &clock, id, News::Approved).await?;
-    finish(tx, keyed, StatusCode::OK, id).await
+    finish(tx, &clock, keyed, StatusCode::OK, id).await
 }
 
 /// Declines a reservation that waits for approval: its nights are free again.
@@ -390,5 +393,5 @@ pub async fn decline(
     note(&mut tx, (&caller.account, caller.actor()), before.member, "reservation declined", id)
         .await?;
     tell(&mut tx, &clock, id, News::Declined).await?;
-    finish(tx, keyed, StatusCode::OK, id).await
+    finish(tx, &clock, keyed, StatusCode::OK, id).await
 }

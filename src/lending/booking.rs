@@ -15,6 +15,7 @@ use super::rules_store::{having, item_rules, rules, trained};
 use super::store::{clashes_of, taken_by_item};
 use super::story::{Doer, standing};
 use super::sun::{SunDays, unfiltered};
+use super::waiting::end_all;
 use crate::people::{self, MemberId, MemberState};
 use crate::shelf::{self, ItemId, ItemName, ItemState};
 use crate::store::WriteTx;
@@ -309,6 +310,7 @@ pub async fn cancel_future(
     for id in &ids {
         cancel(tx, ReservationId(*id), act).await?;
     }
+    end_all(tx, member).await?;
     Ok(ids.len())
 }
 

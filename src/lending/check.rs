@@ -110,6 +110,7 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, LendingE
     custodies(conn, &mut faults).await?;
     stories(conn, &mut faults).await?;
     faults.extend(super::blocks::faults(conn).await?);
+    faults.extend(super::wait_list::faults(conn).await?);
     Ok(faults)
 }
 

@@ -16,8 +16,11 @@ use super::keeping::{Act, take_step};
 use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
 use super::model::{NotReserved, ReservationId, ReservationState};
-use super::reading::{Whole, going_on};
+use super::reading::{Whole, going_on, whole};
+use super::risk::at_risk;
+use super::risk_letters::settle;
 use super::shown::{PieceShown, ReservationShown, cautions_of};
+use super::swap_pages::{RiskShown, risks_of};
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, PeopleError};
 use crate::shelf::{self, ItemId};
@@ -36,6 +39,8 @@ pub struct DeskPage {
     pub frame: Frame,
     /// "Friday 5 June 2026".
     pub today: String,
+    /// May not come off as promised: what, and what is wrong with it.
+    pub at_risk: Vec<(ReservationShown, Vec<String>)>,
     /// Should have been back.
     pub overdue: Vec<ReservationShown>,
     /// To be fetched tonight, or should have been.
@@ -62,6 +67,7 @@ pub async fn desk(
     let mut page = DeskPage {
         frame: who.visit.frame("The desk").at(Place::Desk),
         today: format::night(tonight.evening()),
+        at_risk: Vec::new(),
         overdue: Vec::new(),
         going_out: Vec::new(),
         coming_back: Vec::new(),
@@ -79,6 +85,16 @@ pub async fn desk(
             _ => &mut page.going_out,
         };
         list.push(shown);
+    }
+    let mut risks: BTreeMap<ReservationId, Vec<String>> = BTreeMap::new();
+    for risk in at_risk(&mut conn, tonight).await? {
+        risks.entry(risk.reservation).or_default().push(risk.says());
+    }
+    for (id, says) in risks {
+        let Some(whole) = whole(&mut conn, id).await? else { continue };
+        let mut shown = ReservationShown::of(&whole, tonight);
+        shown.member = name_of(&mut conn, whole.member).await?;
+        page.at_risk.push((shown, says));
     }
     Ok(page)
 }
@@ -112,6 +128,8 @@ pub struct DeskOnePage {
     pub one: ReservationShown,
     /// What stands in the way.
     pub refusal: Option<String>,
+    /// Its pieces that are at risk.
+    pub risks: Vec<RiskShown>,
     /// The cautions to be acknowledged.
     pub cautions: Vec<&'static Caution>,
     /// Whether a guardian has to answer for the borrower; the one on record.
@@ -135,6 +153,7 @@ async fn page(
     let mut one = ReservationShown::of(&whole, tonight(clock)?);
     one.member = name_of(&mut conn, whole.member).await?;
     add_sets(&mut conn, &mut one.pieces).await?;
+    let risks = risks_of(store, clock, &who.account, &whole).await?;
     let first = whole.nights.first().evening();
     let guardian = match people::guardian::standing(&mut conn, whole.member, first).await? {
         people::guardian::Standing::Minor { guardian, .. } => {
@@ -156,6 +175,7 @@ async fn page(
     Ok(DeskOnePage {
         frame: who.visit.frame(&*one.title).at(Place::Desk).returning_to(format!("/desk/{id}")),
         refusal: None,
+        risks,
         cautions: cautions_of(&whole),
         guardian,
         to_self: who.account.member == Some(whole.member),
@@ -235,6 +255,7 @@ async fn end<T>(
         Ok(_) => {
             let doer = (&who.account, who.actor());
             note(&mut tx, doer, whole.member, deed, whole.id).await?;
+            settle(&mut tx, clock, tonight(clock)?).await?;
             tx.commit().await?;
             Ok(Redirect::to(&format!("/desk/{id}")).into_response())
         }
@@ -329,58 +350,4 @@ pub async fn step(
         outcome = tell(&mut tx, &clock, whole.id, news).await.map_err(NotReserved::from);
     }
     end((&store, &clock, &who), tx, (&whole, deed), outcome, &typed).await
-}
-
-/// Pages of the desk.
-#[cfg(test)]
-pub(crate) mod samples {
-    use super::*;
-    use crate::gallery::{Sample, frame};
-    use crate::lending::shown::sample;
-    use crate::web::frame::Scheme;
-
-    pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
-        use ReservationState::{Closed, Confirmed, Out, Requested};
-        let desk = |full: bool| {
-            let list = |one: ReservationShown| if full { vec![one] } else { Vec::new() };
-            DeskPage {
-                frame: frame("The desk", scheme).at(Place::Desk),
-                today: "Friday 5 June 2026".into(),
-                overdue: list(sample(Out, "Overdue: was due back on Monday 1 June", true)),
-                going_out: list(sample(Confirmed, "Confirmed", false)),
-                coming_back: list(sample(Out, "Out, due back on Saturday 6 June", false)),
-                waiting: list(sample(Requested, "Waiting for approval", false)),
-                away: list(sample(Out, "Out, due back on Monday 8 June", false)),
-            }
-        };
-        let one = |state, refusal: Option<&str>| DeskOnePage {
-            frame: frame("Orchard 8-inch", scheme).at(Place::Desk),
-            one: sample(state, "As it stands", false),
-            refusal: refusal.map(Into::into),
-            cautions: cautions::ALL.iter().collect(),
-            guardian: refusal.map(|_| String::new()),
-            to_self: refusal.is_some(),
-            signed: (state == Closed).then(|| "Signed by Ines Aldous.".into()),
-            typed_name: String::new(),
-        };
-        let unsigned = "The borrower has not signed: write down the name they signed with.";
-        vec![
-            Sample::of("desk", &desk(true)),
-            Sample::of("desk-empty", &desk(false)),
-            Sample::of("desk-hand-over", &one(Confirmed, None)),
-            Sample::of("desk-hand-over-refused", &one(Confirmed, Some(unsigned))),
-            Sample::of("desk-return", &one(Out, None)),
-            Sample::of("desk-approve", &one(Requested, None)),
-            Sample::of("desk-closed", &one(Closed, None)),
-            Sample::of(
-                "desk-sheet",
-                &SheetPage {
-                    frame: frame("Loan sheet 41", scheme).at(Place::Desk),
-                    one: sample(Out, "Out, due back on Monday 8 June", false),
-                    cautions: cautions::ALL.iter().take(4).collect(),
-                    signed: None,
-                },
-            ),
-        ]
-    }
 }

@@ -4,7 +4,10 @@ use jiff::ToSpan;
 
 use super::model::{LendingError, ReservationId};
 use super::reading::{Whole, whole};
+use super::wait_list::Place;
+use super::waiting_pages::instant;
 use crate::post::{self, Letter, Message, PostError, Reader, Weight};
+use crate::shelf::{self, ItemId};
 use crate::store::{StoreError, WriteTx};
 use crate::web::clock::Clock;
 use crate::web::format;
@@ -119,8 +122,19 @@ pub async fn tell(
     news: News,
 ) -> Result<(), LendingError> {
     let whole = whole(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
-    let message = message(&whole, news);
-    match post::queue(tx, clock, &message).await {
+    send(tx, clock, &message(&whole, news)).await
+}
+
+/// Writes a letter down, once for its key.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn send(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    message: &Message,
+) -> Result<(), LendingError> {
+    match post::queue(tx, clock, message).await {
         Ok(_) => Ok(()),
         Err(PostError::NotALetter(fault)) => {
             Err(LendingError::unreadable("A letter about a reservation", fault))
@@ -128,6 +142,39 @@ pub async fn tell(
         Err(PostError::Store(StoreError::Database(error))) => Err(error.into()),
         Err(PostError::Store(error)) => Err(error.into()),
     }
+}
+
+/// Writes to whoever waited that something is held for them.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn tell_offer(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    place: &Place,
+    items: &[ItemId],
+    until: i64,
+) -> Result<(), LendingError> {
+    let names = shelf::names(tx, items).await?;
+    let pieces: Vec<String> =
+        names.iter().map(|item| format!("{} {}", item.tag, item.name)).collect();
+    let nights = format::nights(place.nights.first().evening(), place.nights.last().evening());
+    let end = instant(until, clock);
+    let letter = Letter::about("What you waited for is held for you")
+        .says(format!("These became free, {nights}, and are held for you until {end}:"))
+        .lists(pieces)
+        .says("Take it or leave it to the next: after that time they are offered on.")
+        .leads_to("Take it or leave it", "/mine");
+    let message = Message {
+        to: Reader::Member(place.member),
+        kind: "waiting-offer",
+        weight: Weight::Essential,
+        key: format!("offer {} {until}", place.id.0),
+        letter,
+        not_before: None,
+        not_after: jiff::Timestamp::from_second(until).ok(),
+    };
+    send(tx, clock, &message).await
 }
 
 fn message(whole: &Whole, news: News) -> Message {

@@ -12,6 +12,7 @@ use super::handing::{Back, Condition, HandOver, LoanId, extend as extend_it, tak
 use super::machine::LineState;
 use super::model::ReservationId;
 use super::reading::{Whole, of_loan, whole, wholes};
+use super::risk_letters::settle;
 use super::wire::{Extension, HandOverNote, LoanAnswer, LoansAnswer, ReturnNote};
 use crate::people::access::ApiCaller;
 use crate::people::{self, PeopleError};
@@ -27,6 +28,7 @@ async fn finish(
     id: ReservationId,
     clock: &Clock,
 ) -> Result<Response, Problem> {
+    settle(&mut tx, clock, tonight(clock)?).await?;
     let whole = whole(&mut tx, id).await?.ok_or_else(no_such_reservation)?;
     let answer = LoanAnswer::of(&whole, tonight(clock)?).ok_or_else(no_such_reservation)?;
     keyed.keep(&mut tx, StatusCode::OK, &whole.etag(), &answer).await?;

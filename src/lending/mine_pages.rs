@@ -15,7 +15,10 @@ use super::machine::LineState;
 use super::model::{NotReserved, ReservationId, ReservationState};
 use super::night::{Night, Nights};
 use super::reading::{Wanted, Whole, wholes};
+use super::risk_letters::settle;
 use super::shown::{ReservationShown, cautions_of};
+use super::swap_pages::{RiskShown, risks_of};
+use super::waiting_pages::{self, PlaceShown};
 use crate::people::access::SignedIn;
 use crate::people::rights::Deed;
 use crate::store::Store;
@@ -37,6 +40,10 @@ pub struct MinePage {
     pub coming: Vec<ReservationShown>,
     /// What is over.
     pub over: Vec<ReservationShown>,
+    /// What I wait for.
+    pub waiting: Vec<PlaceShown>,
+    /// What has just been done.
+    pub notice: Option<&'static str>,
     /// Whether the way to the desk is shown.
     pub runs_desk: bool,
 }
@@ -49,13 +56,15 @@ pub async fn list(
     State(store): State<Store>,
     State(clock): State<Clock>,
     who: SignedIn,
+    Query(told): Query<Told>,
 ) -> Result<MinePage, Problem> {
     let tonight = tonight(&clock)?;
-    let mut all = Vec::new();
+    let (mut all, mut waiting) = (Vec::new(), Vec::new());
     if let Some(member) = who.account.member {
         let mut conn = store.reader().acquire().await?;
         let wanted = Wanted { member: Some(member), most: 200, ..Wanted::default() };
         all = wholes(&mut conn, &wanted).await?;
+        waiting = waiting_pages::shown(&mut conn, member, &clock).await?;
     }
     // A reservation that nobody fetched is over when its nights are.
     let is_over = |whole: &Whole| {
@@ -70,6 +79,14 @@ pub async fn list(
         out: all.iter().filter(is_out).map(shown).collect(),
         coming: all.iter().filter(|one| !is_out(one) && !is_over(one)).map(shown).collect(),
         over: all.iter().rev().filter(|one| is_over(one)).take(20).map(shown).collect(),
+        waiting,
+        notice: match told.done.as_str() {
+            "waiting" => {
+                Some("You are on the waiting list. A letter tells you when it is held for you.")
+            }
+            "left" => Some("You wait for it no more."),
+            _ => None,
+        },
         runs_desk: who.account.roles.may(Deed::RunDesk),
     })
 }
@@ -90,6 +107,8 @@ pub struct MineOnePage {
     pub from: Field,
     /// The last night, to be changed or extended.
     pub to: Field,
+    /// Its pieces that are at risk.
+    pub risks: Vec<RiskShown>,
     /// What to take care of.
     pub cautions: Vec<&'static Caution>,
 }
@@ -129,6 +148,7 @@ fn page(who: &SignedIn, whole: &Whole, tonight: Night) -> MineOnePage {
         refusal: None,
         from: Field::of(&*one.first),
         to: Field::of(&*one.last),
+        risks: Vec::new(),
         cautions: cautions_of(whole),
         one,
     }
@@ -157,8 +177,10 @@ pub async fn one(
 ) -> Result<MineOnePage, Problem> {
     let mut conn = store.reader().acquire().await?;
     let whole = mine(&mut conn, &who, id).await?;
+    drop(conn);
     let notice = told.notice(whole.state);
-    Ok(MineOnePage { notice, ..page(&who, &whole, tonight(&clock)?) })
+    let risks = risks_of(&store, &clock, &who.account, &whole).await?;
+    Ok(MineOnePage { notice, risks, ..page(&who, &whole, tonight(&clock)?) })
 }
 
 /// What the forms of the page carry.
@@ -236,6 +258,7 @@ pub async fn cancel(
     let act = act(&who.account, whole.member, &clock)?;
     match cancel_it(&mut tx, whole.id, &act).await {
         Ok(()) => {
+            settle(&mut tx, &clock, act.tonight).await?;
             tx.commit().await?;
             Ok(done(id, "cancelled"))
         }
@@ -266,6 +289,7 @@ pub async fn change(
     let items = whole.items(LineState::Planned);
     match change_it(&mut tx, whole.id, &items, nights, &act).await {
         Ok(_) => {
+            settle(&mut tx, &clock, act.tonight).await?;
             tx.commit().await?;
             Ok(done(id, "changed"))
         }
@@ -315,6 +339,21 @@ pub(crate) mod samples {
     use crate::lending::shown::sample;
     use crate::web::frame::Scheme;
 
+    fn places() -> Vec<PlaceShown> {
+        let place = |offered, standing: &str| PlaceShown {
+            id: 3,
+            title: "Orchard 8-inch <script>alert(1)</script>".into(),
+            nights: "Friday 5 to Sunday 7 June 2026".into(),
+            standing: standing.into(),
+            tags: vec!["T-007".into()],
+            offered,
+        };
+        vec![
+            place(true, "Held for you until Saturday 6 June 2026, 14:00."),
+            PlaceShown { tags: Vec::new(), ..place(false, "Two people before you.") },
+        ]
+    }
+
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         use ReservationState::{Closed, Confirmed, Out, Requested};
         let list = |full: bool| MinePage {
@@ -326,6 +365,8 @@ pub(crate) mod samples {
             },
             coming: if full { vec![sample(Confirmed, "Confirmed", false)] } else { Vec::new() },
             over: if full { vec![sample(Closed, "Finished", false)] } else { Vec::new() },
+            waiting: if full { places() } else { Vec::new() },
+            notice: full.then_some("You are on the waiting list."),
             runs_desk: full,
         };
         let one = |state, standing: &str, refusal: Option<&str>| MineOnePage {
@@ -335,6 +376,7 @@ pub(crate) mod samples {
             refusal: refusal.map(Into::into),
             from: Field::of("2026-06-05"),
             to: Field::of("2026-06-07"),
+            risks: if state == Confirmed { RiskShown::samples() } else { Vec::new() },
             cautions: cautions::ALL.iter().take(4).collect(),
         };
         let taken = "T-007 is taken on 2026-06-08: choose other nights or other items.";

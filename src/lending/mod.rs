@@ -13,6 +13,8 @@ pub mod check;
 mod condition;
 mod desk_forms;
 pub mod desk_pages;
+#[cfg(test)]
+pub(crate) mod desk_samples;
 pub mod door;
 mod feed;
 pub mod feed_pages;
@@ -31,6 +33,8 @@ pub mod once;
 pub mod piece_rule_pages;
 pub mod reading;
 pub mod reserve_pages;
+pub mod risk;
+pub mod risk_letters;
 pub mod rounds;
 pub mod rules;
 mod rules_form;
@@ -42,9 +46,13 @@ mod shown;
 mod store;
 pub mod story;
 mod sun;
+pub mod swap_pages;
 mod table;
 #[cfg(test)]
 mod tests;
+pub mod wait_list;
+pub mod waiting;
+pub mod waiting_pages;
 pub mod wire;
 
 pub use booking::{cancel, cancel_future, closed_on, reserve, spoken_for_each};
@@ -56,6 +64,7 @@ pub use model::{
     ReservationState, Wish,
 };
 pub use night::{Night, Nights, NotANight, NotNights};
+pub use shown::cautions_of;
 pub use store::{free_items, free_on, promises, reservations, taken_nights};
 pub use story::Doer;
 pub use sun::{Flaw, SunDays, Unfiltered, flaw as filter_flaw, has_sound_filter};

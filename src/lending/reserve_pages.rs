@@ -16,7 +16,7 @@ use super::night::Nights;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId, ItemName};
+use crate::shelf::{self, ItemId, ItemName, Kind};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
@@ -60,6 +60,10 @@ pub struct ReservePage {
     pub refusal: Option<String>,
     /// When it would work.
     pub openings: Vec<Opening>,
+    /// The nights to wait for, where that may help.
+    pub wait: Option<(String, String)>,
+    /// Whether there is a telescope among the pieces.
+    pub with_telescope: bool,
 }
 
 /// What the form and its address carry.
@@ -127,6 +131,8 @@ async fn page(store: &Store, who: &SignedIn, typed: &Typed) -> Result<ReservePag
         once: fresh()?,
         refusal: None,
         openings: Vec::new(),
+        wait: None,
+        with_telescope: names.iter().any(|item| item.kind == Kind::Telescope),
     })
 }
 
@@ -219,7 +225,10 @@ pub async fn reserve(
                     address: typed.address(opening),
                 })
                 .collect();
-            let slip = Slip { refusal: Some(why.to_string()), openings, ..Slip::default() };
+            let own = account.member == Some(member);
+            let wait = (own && matches!(why, NotReserved::Clashes(_)))
+                .then(|| (nights.first().to_string(), nights.last().to_string()));
+            let slip = Slip { refusal: Some(why.to_string()), openings, wait, ..Slip::default() };
             refused(&store, &who, &typed, slip).await
         }
     }
@@ -232,6 +241,7 @@ struct Slip {
     to: Option<String>,
     refusal: Option<String>,
     openings: Vec<Opening>,
+    wait: Option<(String, String)>,
 }
 
 /// The form again, with everything that was typed.
@@ -248,6 +258,7 @@ async fn refused(
     let clashes = slip.refusal.is_some();
     page.refusal = slip.refusal;
     page.openings = slip.openings;
+    page.wait = slip.wait;
     let status = if clashes { StatusCode::CONFLICT } else { StatusCode::UNPROCESSABLE_ENTITY };
     Ok((status, page).into_response())
 }
@@ -274,6 +285,8 @@ pub(crate) mod samples {
             daylight: false,
             once: "0123".into(),
             refusal: refusal.map(Into::into),
+            wait: refusal.map(|_| ("2026-06-05".into(), "2026-06-07".into())),
+            with_telescope: true,
             openings: vec![Opening {
                 label: "Friday 12 to Sunday 14 June 2026".into(),
                 address: "/reserve?items=7,31&from=2026-06-12&to=2026-06-14".into(),

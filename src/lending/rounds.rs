@@ -6,6 +6,7 @@ use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
 use super::model::{LendingError, NotReserved, ReservationId, stored_night};
 use super::night::Night;
+use super::risk_letters::{escalate, settle};
 use super::story::Doer;
 use crate::store::WriteTx;
 use crate::web::clock::Clock;
@@ -28,9 +29,13 @@ pub async fn round(tx: &mut WriteTx, clock: &Clock, tonight: Night) -> Result<()
     for id in unfetched(tx, tonight).await? {
         take_step(tx, id, &Event::whole(EventKind::NoShow), &act).await?;
     }
+    settle(tx, clock, tonight).await?;
     for (id, last) in out(tx).await? {
         if let Some(news) = reminder(last, tonight) {
             tell(tx, clock, id, news).await?;
+            if news == News::Overdue(7) {
+                escalate(tx, clock, id).await?;
+            }
         }
     }
     Ok(())

@@ -11,6 +11,7 @@ use super::blocks::{self, BlockId};
 use super::door::tonight;
 use super::model::{LendingError, NotReserved};
 use super::night::{Night, Nights};
+use super::risk_letters::settle;
 use super::rules::{ItemRule, Rules};
 use super::rules_form::{NightsForm, RulesForm, TypedNights, TypedRules};
 use super::rules_store::{close_night, open_night, put_rules, ruled_items, rules, touching};
@@ -227,7 +228,14 @@ fn done(what: &str) -> Response {
     Redirect::to(&format!("/desk/rules?done={what}")).into_response()
 }
 
-async fn noted(mut tx: WriteTx, who: &SignedIn, deed: &'static str) -> Result<(), Problem> {
+async fn noted(
+    mut tx: WriteTx,
+    clock: &Clock,
+    who: &SignedIn,
+    deed: &'static str,
+) -> Result<(), Problem> {
+    // Other rules may free nights that somebody waits for.
+    settle(&mut tx, clock, tonight(clock)?).await?;
     note(&mut tx, who.actor(), deed, Subject::NONE, "").await?;
     Ok(tx.commit().await?)
 }
@@ -251,7 +259,7 @@ pub async fn save(
     };
     let mut tx = store.write().await?;
     if put_rules(&mut tx, &wanted).await? {
-        noted(tx, &who, "lending rules changed").await?;
+        noted(tx, &clock, &who, "lending rules changed").await?;
         return Ok(done("rules"));
     }
     drop(tx);
@@ -285,7 +293,7 @@ pub async fn close(
     for night in nights.iter() {
         close_night(&mut tx, night, &reason).await?;
     }
-    noted(tx, &who, "nights without lending set").await?;
+    noted(tx, &clock, &who, "nights without lending set").await?;
     Ok(done("off"))
 }
 
@@ -295,6 +303,7 @@ pub async fn close(
 /// 400 where the nights can't be read.
 pub async fn open(
     State(store): State<Store>,
+    State(clock): State<Clock>,
     who: SignedIn,
     Form(typed): Form<TypedNights>,
 ) -> Result<Response, Problem> {
@@ -304,7 +313,7 @@ pub async fn open(
     for night in nights.iter() {
         open_night(&mut tx, night).await?;
     }
-    noted(tx, &who, "nights without lending lifted").await?;
+    noted(tx, &clock, &who, "nights without lending lifted").await?;
     Ok(done("on"))
 }
 
@@ -351,7 +360,7 @@ pub async fn keep(
         let now = clock.seconds();
         match blocks::keep_back(&mut tx, &items, nights, &reason, now).await {
             Ok(_) => {
-                noted(tx, &who, "pieces kept back").await?;
+                noted(tx, &clock, &who, "pieces kept back").await?;
                 return Ok(done("kept"));
             }
             Err(NotReserved::Failed(error)) => return Err(error.into()),
@@ -371,6 +380,7 @@ pub async fn keep(
 /// 404 where there is no such block.
 pub async fn back(
     State(store): State<Store>,
+    State(clock): State<Clock>,
     who: SignedIn,
     Path(id): Path<i64>,
 ) -> Result<Response, Problem> {
@@ -379,6 +389,6 @@ pub async fn back(
         return Err(Problem::not_found("These pieces are not kept back any more.")
             .way("Rules of lending", "/desk/rules"));
     }
-    noted(tx, &who, "pieces given back").await?;
+    noted(tx, &clock, &who, "pieces given back").await?;
     Ok(done("back"))
 }

@@ -174,5 +174,8 @@ pub async fn sign_out(
         tx.commit().await?;
     }
     let line = site.set_cookie(site.session_cookie(), "", Some(0));
-    Ok(with_cookie(Redirect::to("/sign-in?signed_out=yes").into_response(), &line))
+    // Kit cards that this browser keeps for places without a network go as well.
+    let away = [("clear-site-data", "\"storage\"")];
+    let leave = (away, Redirect::to("/sign-in?signed_out=yes")).into_response();
+    Ok(with_cookie(leave, &line))
 }

@@ -26,12 +26,26 @@ const ALWAYS: [(HeaderName, &str); 7] = [
     (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
 ];
 
+/// The script that keeps kit cards on a device. It runs by itself and fetches from here, which no
+/// page may.
+const WORKER: &str = "/static/card-worker.js";
+
+/// The same policy, and leave to fetch from here.
+const WORKER_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
+     img-src 'self'; font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; \
+     object-src 'none'; frame-ancestors 'none'";
+
 /// Middleware: adds the protecting headers. What says nothing about caching is kept by nobody.
 pub async fn protect(State(site): State<Site>, request: Request, next: Next) -> Response {
+    let worker = request.uri().path() == WORKER;
     let mut response = next.run(request).await;
     let headers = response.headers_mut();
     for (name, value) in ALWAYS {
         headers.insert(name, HeaderValue::from_static(value));
+    }
+    if worker {
+        headers.insert(header::CONTENT_SECURITY_POLICY, HeaderValue::from_static(WORKER_POLICY));
+        headers.insert("service-worker-allowed", HeaderValue::from_static("/"));
     }
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     if site.is_secure() {

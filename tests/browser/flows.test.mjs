@@ -6,7 +6,7 @@ import { after, before, describe, test } from "node:test";
 
 import { launch, open, signIn } from "./house/browser.mjs";
 import * as checks from "./house/checks.mjs";
-import { askForMyself, askNonsense, schemes, submit } from "./house/pages.mjs";
+import { askForMyself, askNonsense, myFirstCard, schemes, submit } from "./house/pages.mjs";
 import { startDemo } from "./house/service.mjs";
 
 let browser, service;
@@ -42,6 +42,34 @@ const isAnswer = async (page) => {
   assert.ok((await page.locator("svg[role=img], figure svg").count()) > 0, "a picture of the powers");
   assert.ok((await page.locator("table tbody tr").count()) > 1, "a table of views");
 };
+
+describe("in a field without a network", () => {
+  test("a kit card that was opened before opens again, turns red, and goes with the sign-out", async () => {
+    const state = await signIn(browser, service, "member");
+    // Complaints of the browser that the network is gone are not held against the page.
+    const { page, context } = await open(browser, { width: 360, base: service.base, state });
+    try {
+      await myFirstCard(page, service.base);
+      const card = page.url();
+      await page.waitForSelector("[data-kept]:not([hidden])");
+      await context.setOffline(true);
+      await page.reload();
+      assert.equal(await page.locator("h1").textContent(), "Kit card");
+      assert.ok(await page.evaluate(() => document.fonts.check("16px Hyperlegible")), "its own letters");
+      await submit(page, "Red");
+      assert.equal(page.url(), card);
+      assert.equal(await page.locator("html").getAttribute("data-scheme"), "red");
+      assert.deepEqual(checks.redLight(await page.screenshot({ fullPage: true })), []);
+      await context.setOffline(false);
+      await page.goto(card);
+      await submit(page, "Sign out");
+      await context.setOffline(true);
+      await assert.rejects(page.goto(card), "nothing is left on the device");
+    } finally {
+      await context.close();
+    }
+  });
+});
 
 describe("without JavaScript", () => {
   for (const scheme of schemes) {

@@ -42,8 +42,28 @@ impl Server {
 
     /// Starts it where it wants to be.
     pub fn anywhere(arguments: &[&str]) -> Self {
+        let mut command = binary();
+        command.args(arguments);
+        Self::of(command)
+    }
+
+    /// Starts it with its system calls written to a file, each with the path of what it is about.
+    pub fn traced(arguments: &[&str], calls: &str, file: &Path) -> Self {
+        let mut command = Command::new("strace");
+        command.args(["-f", "-y", "-s", "40", "-e", calls, "-o"]).arg(file);
+        command.arg(env!("CARGO_BIN_EXE_borrowed-light"));
+        command.args([arguments, &["--listen", "127.0.0.1:0"]].concat());
+        for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("BORROWED_LIGHT_")) {
+            command.env_remove(name);
+        }
+        Self::of(command)
+    }
+
+    fn of(mut command: Command) -> Self {
         let mut child =
-            binary().args(arguments).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+            command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap_or_else(|error| {
+                panic!("it does not start ({error}); a traced one needs strace")
+            });
         let mut lines = BufReader::new(child.stdout.take().unwrap());
         let mut first = String::new();
         lines.read_line(&mut first).unwrap();

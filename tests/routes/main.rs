@@ -23,8 +23,11 @@ mod invite_letters;
 mod lending_api;
 mod lending_calendar;
 mod lending_feeds;
+mod lending_gates;
 mod lending_pages;
+mod lending_risk;
 mod lending_rules;
+mod lending_waiting;
 #[path = "../mail/mod.rs"]
 mod mail;
 mod my_data;

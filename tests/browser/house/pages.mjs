@@ -46,6 +46,7 @@ export const pages = [
   { name: "mine", address: "/mine", who: "member" },
   { name: "feeds", address: "/mine/calendar", who: "quartermaster" },
   { name: "feeds-fresh", address: "/mine/calendar", who: "member", open: makeACalendarAddress },
+  { name: "kit-card", address: "/mine/{id}/card", who: "member", open: myFirstCard },
   { name: "mine-one", address: "/mine/{id}", who: "member", open: myFirstReservation },
   { name: "plan", address: "/mine/{id}/plan", who: "member", open: planMyFirstReservation },
   { name: "plan-kit", address: "/plan", who: "outreach", open: planAKitForAnyone },
@@ -111,6 +112,11 @@ export async function makeACalendarAddress(page, base) {
   const loaded = page.waitForEvent("load");
   await page.locator("main button[name=kind]").first().click();
   await loaded;
+}
+
+export async function myFirstCard(page, base) {
+  await myFirstReservation(page, base);
+  await follow(page, page.getByRole("link", { name: "Kit card for the field" }));
 }
 
 export async function myFirstReservation(page, base) {
