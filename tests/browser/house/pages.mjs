@@ -83,8 +83,7 @@ export const pages = [
 ];
 
 /** Addresses that answer a GET with something else than a page. */
-export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/stock/labels.pdf", "/stock/use.csv", "/stock/values.csv", "/stock/tables/{file}"];
-export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/calendar/{file}"];
+export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/stock/labels.pdf", "/stock/use.csv", "/stock/values.csv", "/stock/tables/{file}", "/calendar/{file}"];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];
