@@ -8,6 +8,7 @@ pub mod document;
 mod health;
 pub mod route;
 pub mod state;
+pub mod watching;
 
 use std::time::Duration;
 
@@ -204,6 +205,7 @@ pub fn table() -> Vec<Route> {
         at(POST, "/people/joining",              Page(Deed::ManageAccounts), people::joining_pages::set),
         at(POST, "/people/joining/{id}/approve", Page(Deed::ManageAccounts), people::joining_pages::approve),
         at(POST, "/people/joining/{id}/decline", Page(Deed::ManageAccounts), people::joining_pages::decline),
+        at(GET,  "/status",                      Page(Deed::ReadAudit), watching::status),
         at(GET,  "/audit",                       Page(Deed::ReadAudit), audit::pages::log),
 
         // The API

@@ -11,6 +11,7 @@ mod mail;
 mod running;
 mod serve;
 mod tables;
+mod unit;
 
 use std::process::ExitCode;
 
@@ -44,6 +45,8 @@ enum Command {
     Restore(keeping::Options),
     /// Look for faults in the database.
     Check(tables::Data),
+    /// Print a systemd unit that serves your club with as few rights as it needs.
+    Unit(unit::Options),
     /// Say who can sign in.
     #[command(subcommand)]
     Account(account::Deed),
@@ -77,6 +80,7 @@ pub async fn run(line: CommandLine) -> ExitCode {
         Command::Backup(options) => keeping::run_backup(options).await,
         Command::Restore(options) => keeping::run_restore(options).await,
         Command::Check(options) => tables::run_check(options).await,
+        Command::Unit(options) => unit::run(options),
         Command::Account(deed) => account::run(deed).await,
     };
     match outcome {

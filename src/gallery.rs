@@ -55,6 +55,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::people::invite_letters::samples::all(scheme));
     all.extend(crate::people::joining_page::samples::all(scheme));
     all.extend(crate::audit::page::samples::all(scheme));
+    all.extend(crate::app::watching::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
     all.extend(crate::web::kind_page::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));

@@ -13,3 +13,5 @@ mod process;
 mod serving;
 #[path = "commands/tables.rs"]
 mod tables;
+#[path = "commands/unit.rs"]
+mod unit;

@@ -4,7 +4,7 @@ use axum::extract::FromRef;
 
 use crate::people::password::Hasher;
 use crate::post::{MailServer, Post, Worker};
-use crate::store::Store;
+use crate::store::{Copies, Store};
 use crate::web::clock::Clock;
 use crate::web::site::Site;
 
@@ -21,13 +21,28 @@ pub struct AppState {
     pub hasher: Hasher,
     /// The way to the mail server.
     pub post: Post,
+    /// The copies of the database that are made by themselves.
+    pub copies: Copies,
 }
 
 impl AppState {
     /// The state of a service on this database.
     #[must_use]
     pub fn new(store: Store, clock: Clock, site: Site) -> Self {
-        Self { store, clock, site, hasher: Hasher::default(), post: Post::default() }
+        Self {
+            store,
+            clock,
+            site,
+            hasher: Hasher::default(),
+            post: Post::default(),
+            copies: Copies::default(),
+        }
+    }
+
+    /// The same with copies of the database in a folder.
+    #[must_use]
+    pub fn with_copies(self, copies: Copies) -> Self {
+        Self { copies, ..self }
     }
 
     /// The same with a mail server, and the worker that must run for letters to be sent.

@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 use tokio::sync::{Semaphore, SemaphorePermit};
 
 use super::solution::Budget;
+use crate::web::measures;
 use crate::web::problem::Problem;
 
 /// How long a search may take before it answers without the proof.
@@ -63,7 +64,9 @@ pub async fn search<T: Send + 'static>(
             search: &|| spent(SEARCH_TIME),
             telling: &|| spent(SEARCH_TIME + TELLING_TIME),
         };
-        work(budget, threads())
+        let found = work(budget, threads());
+        measures::searched(started.elapsed());
+        found
     })
     .await
 }

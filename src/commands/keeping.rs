@@ -11,6 +11,7 @@ use super::running::{Failure, database_in, open_existing};
 use super::tables::Data;
 use crate::club::check::faults;
 use crate::store::backup::{self, BackupError, Copied};
+use crate::store::{Copies, copies_in, stamp};
 use crate::web::clock::Clock;
 
 /// Options of `backup` and `restore`.
@@ -86,11 +87,6 @@ pub async fn run_restore(options: Options) -> Result<ExitCode, Failure> {
         println!("{fault}");
     }
     Ok(if found.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
-}
-
-/// An instant in a file's name: sorts by time, says so in UTC.
-fn stamp(instant: Timestamp) -> String {
-    instant.strftime("%Y-%m-%dT%H%M%SZ").to_string()
 }
 
 /// Options for the copies that `serve` makes by itself.
@@ -183,25 +179,15 @@ impl Backups {
         Ok(())
     }
 
-    /// Our own copies, oldest first; other files in the folder are somebody else's.
     fn copies(&self) -> Result<Vec<(Timestamp, PathBuf)>, BackupError> {
-        let fault = |error| BackupError::File { path: self.folder.clone(), error };
-        let mut copies = Vec::new();
-        for entry in std::fs::read_dir(&self.folder).map_err(fault)? {
-            let path = entry.map_err(fault)?.path();
-            let made = path
-                .file_name()
-                .and_then(|name| name.to_str())
-                .and_then(|name| name.strip_prefix("club-")?.strip_suffix(".sqlite"))
-                .and_then(|made| {
-                    Timestamp::strptime("%Y-%m-%dT%H%M%S%z", made.replace('Z', "+0000")).ok()
-                });
-            if let Some(made) = made {
-                copies.push((made, path));
-            }
-        }
-        copies.sort();
-        Ok(copies)
+        copies_in(&self.folder)
+            .map_err(|error| BackupError::File { path: self.folder.clone(), error })
+    }
+
+    /// Where they are.
+    #[must_use]
+    pub fn place(&self) -> Copies {
+        Copies::in_folder(&self.folder)
     }
 }
 

@@ -3,20 +3,24 @@
 use std::net::{IpAddr, SocketAddr};
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use clap::Args;
 use jiff::tz::TimeZone;
+use tokio::net::TcpListener;
 
 use super::keeping::{BackupOptions, Backups};
 use super::mail::MailOptions;
 use super::running::{Failure, Running, open_or_create};
 use crate::app::AppState;
+use crate::app::watching::figures as figures_of;
 use crate::club::{Club, NoSuchZone, Zone, club, put_club};
 use crate::people::setup;
 use crate::sheet::{BadText, Name};
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::secret::Secret;
+use crate::web::server::{Limits, serve};
 use crate::web::site::Site;
 
 /// Options of `serve`.
@@ -43,6 +47,11 @@ pub struct Options {
     /// this machine's.
     #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_parser = Zone::new)]
     time_zone: Option<Zone>,
+    /// Address and port for figures in the OpenMetrics format, for a program that watches over the
+    /// service. Without it there are none. Anybody who reaches it can read them: keep it on this
+    /// machine, or on a network of your own.
+    #[arg(long, env = "BORROWED_LIGHT_METRICS")]
+    metrics: Option<SocketAddr>,
     #[command(flatten)]
     mail: MailOptions,
     #[command(flatten)]
@@ -67,6 +76,10 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         site = site.at(address).map_err(|error| Failure::WrongUse(error.to_string()))?;
     }
     let running = Running::listen(options.listen).await?;
+    let figures = match options.metrics {
+        Some(address) => Some(listen_for_watchers(address).await?),
+        None => None,
+    };
     let clock = Clock::system(club.zone.rules().clone());
     let address = running.address();
     let base_url = options
@@ -82,12 +95,34 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     }
     invite_first(&store, &clock, &base_url).await?;
     let site = site.listening_at(&base_url);
+    let mut state = AppState::new(store, clock.clone(), site);
     if let Some(backups) = Backups::of(options.backups, &options.data) {
+        state = state.with_copies(backups.place());
         // Ends with the server; a copy that is under way then is thrown away on the next start.
-        tokio::spawn(backups.go_on(clock.clone()));
+        tokio::spawn(backups.go_on(clock));
     }
-    running.until_stopped(AppState::new(store, clock, site), mail).await;
+    if let Some(listener) = figures {
+        let figures = figures_of(state.clone());
+        // Ends with the server too: nobody waits for figures.
+        tokio::spawn(serve(listener, figures, WATCHERS, std::future::pending()));
+    }
+    running.until_stopped(state, mail).await;
     Ok(ExitCode::SUCCESS)
+}
+
+/// What the listener for watchers puts up with: one or two programs that ask now and then.
+const WATCHERS: Limits =
+    Limits { head: Duration::from_secs(5), connections: 16, drain: Duration::from_secs(1) };
+
+async fn listen_for_watchers(address: SocketAddr) -> Result<TcpListener, Failure> {
+    let listener = TcpListener::bind(address).await.map_err(|error| {
+        Failure::Failed(format!(
+            "can't listen on {address}: {error}; choose another address with --metrics"
+        ))
+    })?;
+    let address = listener.local_addr().unwrap_or(address);
+    tracing::info!(%address, "figures for watchers are at /metrics");
+    Ok(listener)
 }
 
 /// The club as it is written down; on the first start, writes it down.

@@ -6,8 +6,10 @@
 
 pub mod backup;
 pub mod check;
+mod copies;
 mod fault;
 mod open;
 
+pub use copies::{Copies, copies_in, stamp};
 pub use fault::Fault;
-pub use open::{Store, StoreError, WriteTx};
+pub use open::{Size, Store, StoreError, WriteTx};

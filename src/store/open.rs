@@ -116,6 +116,33 @@ impl Store {
         Ok(())
     }
 
+    /// How large it is and how it is kept, as the writer that makes everything durable sees it.
+    ///
+    /// # Errors
+    /// It could not answer.
+    pub async fn size(&self) -> Result<Size, StoreError> {
+        let (pages, free, page): (i64, i64, i64) = sqlx::query_as(
+            "SELECT page_count, freelist_count, page_size
+             FROM pragma_page_count, pragma_freelist_count, pragma_page_size",
+        )
+        .fetch_one(&self.reader)
+        .await?;
+        let mut writer = self.writer.acquire().await?;
+        let (sqlite, journal): (String, String) =
+            sqlx::query_as("SELECT sqlite_version(), journal_mode FROM pragma_journal_mode")
+                .fetch_one(&mut *writer)
+                .await?;
+        let synchronous: i64 =
+            sqlx::query_scalar("PRAGMA synchronous").fetch_one(&mut *writer).await?;
+        let synchronous = match synchronous {
+            0 => "off",
+            1 => "normal",
+            2 => "full",
+            _ => "extra",
+        };
+        Ok(Size { bytes: pages * page, free_bytes: free * page, sqlite, journal, synchronous })
+    }
+
     /// Begins a write: the lock is taken at once, and the writer is the only one.
     ///
     /// # Errors
@@ -140,6 +167,21 @@ impl Store {
             tracing::warn!(%error, "the write-ahead log was not folded in; the next start does it");
         }
     }
+}
+
+/// How large a database is, and how it is kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Size {
+    /// The file, in bytes.
+    pub bytes: i64,
+    /// Of that, not in use.
+    pub free_bytes: i64,
+    /// The library's version.
+    pub sqlite: String,
+    /// How changes are journalled; `wal` is right.
+    pub journal: String,
+    /// How much is forced to the disk before a commit is acknowledged; `full` is right.
+    pub synchronous: &'static str,
 }
 
 /// The only thing a writing function accepts. Dropped without [`WriteTx::commit`], it undoes all.

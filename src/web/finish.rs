@@ -10,7 +10,7 @@ use axum::response::{IntoResponse, Response};
 use super::error_page::{ErrorPage, Way};
 use super::kinds::Kind;
 use super::problem::Problem;
-use super::request_id::RequestId;
+use super::request_id::{RequestId, pass_route_on};
 use super::visit::{Visit, is_html};
 
 /// Middleware: gives every refusal its face and the request's number.
@@ -29,6 +29,7 @@ pub async fn finish(request: Request, next: Next) -> Response {
     };
     let id = (problem.kind() == Kind::Internal).then_some(id).flatten();
     let mut faced = if page { as_page(&problem, &visit, id) } else { problem.as_json(id) };
+    pass_route_on(&response, &mut faced);
     // What the library said beside the status, such as Allow, stays true.
     for name in [header::ALLOW, header::SET_COOKIE] {
         for value in response.headers().get_all(&name) {

@@ -130,6 +130,21 @@ pub fn list<S: AsRef<str>>(items: &[S]) -> String {
     }
 }
 
+/// Bytes in units of a thousand: "13.2 MB".
+#[must_use]
+pub fn bytes(bytes: i64) -> String {
+    let units = ["bytes", "kB", "MB", "GB", "TB"];
+    #[allow(clippy::cast_precision_loss, reason = "shown to one decimal")]
+    let mut size = bytes.max(0) as f64;
+    let mut unit = 0;
+    while size >= 999.95 && unit + 1 < units.len() {
+        size /= 1000.0;
+        unit += 1;
+    }
+    let decimals = usize::from(unit > 0);
+    format!("{size:.decimals$} {}", units[unit])
+}
+
 /// A count with its noun, in words up to ten: `one eyepiece`, `four eyepieces`, `12 eyepieces`.
 #[must_use]
 pub fn count(number: usize, one: &str, many: &str) -> String {

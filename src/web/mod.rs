@@ -21,6 +21,7 @@ pub mod kind_page;
 pub mod kinds;
 pub mod leftovers;
 pub mod mark;
+pub mod measures;
 pub mod problem;
 pub mod query;
 pub mod request_id;

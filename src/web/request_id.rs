@@ -10,6 +10,7 @@ use axum::middleware::Next;
 use axum::response::Response;
 use tracing::Instrument as _;
 
+use super::measures;
 use super::secret::{hex, random_bytes};
 
 /// The number of a request. Never taken from the client.
@@ -36,13 +37,15 @@ pub async fn number(mut request: Request, next: Next) -> Response {
     if let Ok(value) = HeaderValue::from_str(&id.0) {
         response.headers_mut().insert("x-request-id", value);
     }
+    let took = started.elapsed();
     let route = response.extensions().get::<Route>().map_or("none", |route| route.0.as_str());
+    measures::answered(&method, route, response.status().as_u16(), took);
     span.in_scope(|| {
         tracing::info!(
             %method,
             route,
             status = response.status().as_u16(),
-            micros = u64::try_from(started.elapsed().as_micros()).unwrap_or(u64::MAX),
+            micros = u64::try_from(took.as_micros()).unwrap_or(u64::MAX),
             "answered"
         );
     });
@@ -52,6 +55,13 @@ pub async fn number(mut request: Request, next: Next) -> Response {
 /// The route's pattern, carried back to [`number`].
 #[derive(Clone, Debug)]
 struct Route(MatchedPath);
+
+/// Carries the route over to the answer that takes another's place.
+pub(super) fn pass_route_on(from: &Response, to: &mut Response) {
+    if let Some(route) = from.extensions().get::<Route>() {
+        to.extensions_mut().insert(route.clone());
+    }
+}
 
 /// Middleware of the routes themselves: lets [`number`] know which one was taken.
 pub async fn name_route(request: Request, next: Next) -> Response {

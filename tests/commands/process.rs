@@ -84,10 +84,14 @@ impl Server {
 
     /// Asks for a path; the connection closes after the answer.
     pub fn get(&self, path: &str) -> String {
-        let mut stream = self.connect(&format!(
-            "GET {path} HTTP/1.1\r\nhost: {}\r\nconnection: close\r\n\r\n",
-            self.address
-        ));
+        self.get_at(&self.address, path)
+    }
+
+    /// The same at another of its addresses.
+    pub fn get_at(&self, address: &str, path: &str) -> String {
+        let mut stream = TcpStream::connect(address).unwrap();
+        let asked = format!("GET {path} HTTP/1.1\r\nhost: {address}\r\nconnection: close\r\n\r\n");
+        stream.write_all(asked.as_bytes()).unwrap();
         let mut answer = String::new();
         stream.read_to_string(&mut answer).unwrap();
         answer

@@ -41,6 +41,33 @@ fn a_demo_is_ready_with_a_sign_in_for_each_role_and_leaves_a_tidy_database() {
 }
 
 #[test]
+fn figures_for_watchers_are_told_on_a_listener_of_their_own_and_nowhere_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_str().unwrap();
+    // A port that was free a moment ago.
+    let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
+    let watched = free.to_string();
+    let server = Server::start(&["serve", "--data", data, "--metrics", &watched]);
+    assert!(server.get("/healthz").starts_with("HTTP/1.1 200"));
+    assert!(server.get("/metrics").starts_with("HTTP/1.1 404"), "not where browsers come");
+    let secret = "/setup/a-secret-that-nobody-may-learn";
+    server.get(secret);
+    let figures = server.get_at(&watched, "/metrics");
+    assert!(figures.contains("application/openmetrics-text; version=1.0.0"), "{figures}");
+    for line in [
+        "borrowed_light_requests_total{method=\"GET\",route=\"/healthz\",status=\"200\"} 1",
+        "borrowed_light_requests_total{method=\"GET\",route=\"/setup/{token}\",status=\"404\"} 1",
+        "borrowed_light_database_bytes ",
+        "borrowed_light_letters_waiting 0",
+        "# EOF",
+    ] {
+        assert!(figures.contains(line), "{line} is not in\n{figures}");
+    }
+    assert!(!figures.contains("a-secret"), "a route is a pattern");
+    assert!(server.get_at(&watched, "/").starts_with("HTTP/1.1 404"), "nothing else there");
+}
+
+#[test]
 fn a_demo_overwrites_nothing() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("mine.txt"), "mine").unwrap();

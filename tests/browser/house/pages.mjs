@@ -79,6 +79,7 @@ export const pages = [
   { name: "club-list", address: "/people/import", who: "admin" },
   { name: "joining", address: "/people/joining", who: "admin" },
   { name: "join-shut", address: "/join", who: null, path: "/join", status: 404 },
+  { name: "status", address: "/status", who: "admin" },
   { name: "audit", address: "/audit", who: "admin" },
 ];
 

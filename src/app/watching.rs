@@ -1,0 +1,169 @@
+//! How the service stands: in figures for programs that watch over it, on a listener of its own,
+//! and in words for administrators.
+
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::Router;
+use axum::extract::State;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+
+use super::state::AppState;
+use crate::people::access::SignedIn;
+use crate::post;
+use crate::store::{Size, StoreError};
+use crate::web::format;
+use crate::web::frame::Frame;
+use crate::web::measures::{self, Standing};
+use crate::web::problem::Problem;
+
+/// What the format calls itself (OpenMetrics 1.0, section 4.1).
+const OPEN_METRICS: &str = "application/openmetrics-text; version=1.0.0; charset=utf-8";
+
+/// The service of figures: `/metrics` and nothing else, for a listener that only the machine itself
+/// or its watcher reaches.
+pub fn figures(state: AppState) -> Router {
+    Router::new().route("/metrics", get(metrics)).with_state(state)
+}
+
+async fn metrics(State(state): State<AppState>) -> Response {
+    let told = async {
+        let standing = standing(&state).await?;
+        measures::text(&standing).map_err(|error| Problem::internal(&error))
+    };
+    match told.await {
+        Ok(text) => ([(header::CONTENT_TYPE, OPEN_METRICS)], text).into_response(),
+        Err(problem) => problem.into_response(),
+    }
+}
+
+async fn standing(state: &AppState) -> Result<Vec<Standing>, Problem> {
+    let size = state.store.size().await?;
+    let mut conn = state.store.reader().acquire().await.map_err(StoreError::from)?;
+    let letters = post::tally(&mut conn).await?;
+    let mut all = vec![
+        ("database_bytes", "Size of the database's file", size.bytes),
+        ("database_free_bytes", "Of that, not in use", size.free_bytes),
+        ("letters_waiting", "Letters that are to be sent", letters.waiting),
+        ("letters_in_trouble", "Letters that somebody has to look at", letters.in_trouble),
+    ];
+    if let Some((made, _)) = state.copies.newest() {
+        let age = state.clock.now().as_second() - made.as_second();
+        all.push(("copy_age_seconds", "Age of the newest copy of the database", age));
+    }
+    Ok(all)
+}
+
+/// `/status`
+#[derive(Template, WebTemplate)]
+#[template(path = "app/status.html")]
+pub struct StatusPage {
+    /// The frame.
+    pub frame: Frame,
+    /// What an administrator should look at, each a sentence; none is good.
+    pub cares: Vec<String>,
+    /// Label and value.
+    pub facts: Vec<(&'static str, String)>,
+}
+
+/// `GET /status`
+///
+/// # Errors
+/// The database could not be read.
+pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<StatusPage, Problem> {
+    let size = state.store.size().await?;
+    let mut conn = state.store.reader().acquire().await.map_err(StoreError::from)?;
+    let letters = post::tally(&mut conn).await?;
+    drop(conn);
+    let (copy, mut cares) = copy(&state);
+    if letters.in_trouble > 0 {
+        let many = usize::try_from(letters.in_trouble).unwrap_or_default();
+        cares.push(format!(
+            "{} could not be sent: look at the post.",
+            format::sentence_case(&format::count(many, "letter", "letters"))
+        ));
+    }
+    cares.extend(state.post.trouble());
+    let mail = match state.post.server() {
+        Some(server) => server.place(),
+        None => "none: letters stand on their readers’ pages only".into(),
+    };
+    Ok(StatusPage {
+        frame: who.visit.frame("How the service stands").returning_to("/status"),
+        cares,
+        facts: vec![
+            ("Version", env!("CARGO_PKG_VERSION").into()),
+            ("Database", told(&size)),
+            ("Newest copy", copy),
+            ("Mail server", mail),
+            ("Letters", format!("{} to be sent, {} sent", letters.waiting, letters.sent)),
+            ("Time zone", state.clock.zone().iana_name().unwrap_or("UTC").into()),
+            ("Address", state.site.link("/")),
+        ],
+    })
+}
+
+fn told(size: &Size) -> String {
+    format!(
+        "{}, {} of it free; SQLite {}, {}, synchronous {}",
+        format::bytes(size.bytes),
+        format::bytes(size.free_bytes),
+        size.sqlite,
+        size.journal,
+        size.synchronous
+    )
+}
+
+/// A copy may be so old before it is a care, in seconds: a day and the time to make one.
+const OLD_COPY_S: i64 = 90_000;
+
+fn copy(state: &AppState) -> (String, Vec<String>) {
+    let Some(folder) = state.copies.folder() else {
+        return (
+            "none is made by itself".into(),
+            vec!["No copies of the database are made: start the service with --backups.".into()],
+        );
+    };
+    let Some((made, bytes)) = state.copies.newest() else {
+        let care = format!("There is no copy of the database in {} yet.", folder.display());
+        return ("none yet".into(), vec![care]);
+    };
+    let age = state.clock.now().as_second() - made.as_second();
+    let at = made.to_zoned_datetime(state.clock.zone().clone());
+    let told = format!(
+        "{}, {}, {}",
+        format::night(at.date()),
+        at.strftime("%H:%M"),
+        format::bytes(i64::try_from(bytes).unwrap_or(i64::MAX))
+    );
+    let old = "The newest copy of the database is more than a day old.";
+    (told, if age > OLD_COPY_S { vec![old.into()] } else { Vec::new() })
+}
+
+#[cfg(test)]
+pub(crate) mod samples {
+    use super::*;
+    use crate::gallery::{Sample, signed_in};
+    use crate::people::rights::Role;
+    use crate::web::frame::Scheme;
+
+    pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
+        let page = |cares: &[&str]| StatusPage {
+            frame: signed_in("How the service stands", scheme, "Ada Quill", &[Role::Admin]),
+            cares: cares.iter().map(ToString::to_string).collect(),
+            facts: vec![
+                ("Version", "0.1.0".into()),
+                ("Database", "13.2 MB, 0.4 MB of it free".into()),
+                ("Newest copy", "\"><script>alert(1)</script>".into()),
+            ],
+        };
+        vec![
+            Sample::of("status", &page(&[])),
+            Sample::of(
+                "status-cares",
+                &page(&["Two letters could not be sent: look at the post.", "No copy yet."]),
+            ),
+        ]
+    }
+}
