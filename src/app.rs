@@ -87,6 +87,11 @@ pub fn table() -> Vec<Route> {
         at(POST, "/shelf/{tag}/upkeep/{id}", Page(Deed::KeepShelf), shelf::care_pages::upkeep),
 
         at(GET,  "/stock",               Page(Deed::KeepShelf), shelf::stock_pages::stock),
+        at(GET,  "/stock/count",         Page(Deed::KeepShelf), shelf::count_pages::look),
+        at(POST, "/stock/count",         Page(Deed::KeepShelf), shelf::count_pages::start),
+        at(POST, "/stock/count/seen",    Page(Deed::KeepShelf), shelf::count_pages::seen),
+        at(POST, "/stock/count/end",     Page(Deed::KeepShelf), shelf::count_pages::end),
+        at(GET,  "/stock/count/{id}",    Page(Deed::KeepShelf), shelf::count_pages::record),
         at(GET,  "/stock/labels",        Page(Deed::KeepShelf), shelf::labels_pages::form),
         at(GET,  "/stock/labels.pdf",    Page(Deed::KeepShelf), shelf::labels_pages::pdf),
         at(GET,  "/stock/use",           Page(Deed::KeepShelf), shelf::stock_pages::use_page),

@@ -63,6 +63,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::shelf::page::samples::all(scheme));
     all.extend(crate::shelf::stock_page::samples::all(scheme));
     all.extend(crate::choosing::nights_pages::samples::all(scheme));
+    all.extend(crate::shelf::count_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));

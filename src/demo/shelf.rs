@@ -7,7 +7,9 @@ use jiff::civil::Date;
 use super::DemoError;
 use crate::people::{MemberNumber, member_by_number};
 use crate::shelf::care::{Round, add_upkeep, note_inspection};
-use crate::shelf::{AssetTag, Hand, ItemState, Papers, ShelfError, Worth, put_papers, tagged};
+use crate::shelf::{
+    AssetTag, Hand, ItemState, Papers, ShelfError, Worth, count, put_papers, tagged,
+};
 use crate::store::WriteTx;
 use crate::web::clock::Clock;
 
@@ -89,6 +91,21 @@ pub(super) async fn furnish(tx: &mut WriteTx, clock: &Clock) -> Result<(), DemoE
         let seen = (ago(today, days), finding, state);
         note_inspection(tx, hand, item.id, seen).await.map_err(refused)?;
     }
+    take_stock(tx, hand).await.map_err(refused)
+}
+
+/// The record of a count in which two pieces were not found.
+async fn take_stock(tx: &mut WriteTx, hand: Hand) -> Result<(), ShelfError> {
+    const NOT_SEEN: [&str; 2] = ["E-022", "F-16"];
+    count::start(tx, hand).await?;
+    let Some(going) = count::under_way(tx).await? else { return Ok(()) };
+    for (item, _) in count::standing(tx, going.id).await? {
+        if !NOT_SEEN.contains(&item.tag.as_str()) && item.state != ItemState::Missing {
+            count::see(tx, hand, going.id, item.id).await?;
+        }
+    }
+    let lines = count::standing(tx, going.id).await?;
+    count::end(tx, hand, going.id, "Ottilie Marchbanks", &lines).await?;
     Ok(())
 }
 

@@ -101,7 +101,7 @@ pub async fn condition(
 }
 
 /// Writes state and light test the way every change is written: with its history and its words.
-async fn put<T: Tabular>(
+pub(super) async fn put<T: Tabular>(
     tx: &mut WriteTx,
     hand: Hand,
     item: &ItemName,

@@ -197,6 +197,8 @@ pub struct PiecePage {
     pub work: Vec<Way>,
     /// What they note of it.
     pub care: Option<CarePart>,
+    /// Whether stock is being taken and this piece was not seen yet.
+    pub to_count: bool,
 }
 
 /// `/shelf/new/{kind}` and `/shelf/{tag}/edit`

@@ -93,6 +93,7 @@ fn piece(scheme: Scheme) -> PiecePage {
             address: "/shelf/E-031/edit".into(),
             first: false,
         }],
+        to_count: true,
         care: Some(CarePart {
             page: "/shelf/E-031".into(),
             counts: "Two reservations count on it.".into(),
@@ -159,6 +160,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         life: Vec::new(),
         work: Vec::new(),
         care: None,
+        to_count: false,
         ..piece(scheme)
     };
     let sent = BTreeMap::from([

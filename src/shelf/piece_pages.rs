@@ -8,9 +8,10 @@ use sqlx::SqliteConnection;
 
 use super::asked::{asked, label, shown};
 use super::care::upkeep;
+use super::count;
 use super::doubts::Doubtful;
 use super::finding::tagged;
-use super::item::{AssetTag, ItemState, Kind};
+use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::page::{CarePart, Coming, PiecePage, UpkeepRow, Way};
 use super::papers::{papers, set_parts};
 use super::piece_life::life;
@@ -162,6 +163,7 @@ pub(super) async fn page_of(
         facts,
         notes,
         set,
+        to_count: keeper && to_count(&mut tx, item.id).await?,
         coming,
         care,
         life: life(&mut tx, account, &item, clock.zone()).await?,
@@ -318,6 +320,12 @@ async fn coming(
         all.push(one);
     }
     Ok(all)
+}
+
+/// Whether stock is being taken and the piece was not seen yet.
+async fn to_count(conn: &mut SqliteConnection, item: ItemId) -> Result<bool, Problem> {
+    let Some(going) = count::under_way(conn).await? else { return Ok(false) };
+    Ok(!count::seen(conn, going.id).await?.contains(&item))
 }
 
 async fn care_part(

@@ -34,7 +34,7 @@ use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 /// Pieces in a table on a page; the file has all.
-const MOST_ROWS: usize = 200;
+const MOST_ROWS: usize = 60;
 
 /// `GET /stock`
 ///

@@ -23,6 +23,8 @@ export const pages = [
   { name: "piece-keeper", address: "/shelf/{tag}", who: "quartermaster", path: "/shelf/E-001" },
   { name: "piece-new", address: "/shelf/new/{kind}", who: "quartermaster", path: "/shelf/new/eyepiece" },
   { name: "stock", address: "/stock", who: "quartermaster" },
+  { name: "count", address: "/stock/count", who: "quartermaster" },
+  { name: "count-record", address: "/stock/count/{id}", who: "quartermaster", path: "/stock/count/1" },
   { name: "labels", address: "/stock/labels", who: "quartermaster" },
   { name: "stock-use", address: "/stock/use", who: "quartermaster" },
   { name: "stock-values", address: "/stock/values", who: "quartermaster" },
