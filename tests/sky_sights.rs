@@ -193,3 +193,15 @@ fn a_plan_keeps_its_order_its_windows_and_the_gate_before_the_sun() {
 fn without_eyepieces_there_is_nothing_to_plan() {
     assert!(stops(&night(52.0, NEW_MOON), &[], DARK, 8).is_empty());
 }
+
+#[test]
+fn a_few_minutes_of_darkness_are_not_waited_for() {
+    let long = |night: &Night| night.stretches(false).iter().map(|one| one.seconds()).sum::<f64>();
+    // 23 October 2026: the Moon sets twenty minutes before the twilight begins.
+    let moonlit = night(52.2, 1_792_756_800.0);
+    let dark: f64 = moonlit.dark.iter().map(|one| one.seconds()).sum();
+    assert!(dark > 0.0 && dark < 3_600.0, "{dark}");
+    assert!(long(&moonlit) > 8.0 * 3_600.0, "{}", long(&moonlit));
+    let dark = night(52.2, NEW_MOON);
+    assert!((long(&dark) - dark.dark.iter().map(|one| one.seconds()).sum::<f64>()).abs() < 1e-6);
+}

@@ -20,6 +20,9 @@ const TWILIGHTS_DEG: [f64; 3] = [-6.0, -12.0, -18.0];
 /// in the twilight (common practice, no source).
 const FAINT_MOON: f64 = 0.15;
 
+/// Less darkness than this in a night is not waited for, s: our own choice.
+const SHORT_DARKNESS_S: f64 = 3_600.0;
+
 /// Why something does not happen in a night.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Nothing {
@@ -168,8 +171,8 @@ impl Night {
     }
 
     /// When one looks: at bright things from the end of civil twilight to its beginning, at faint
-    /// ones while it is dark, or where it never is, as near to that as the night comes. Empty where
-    /// the Sun hardly sets.
+    /// ones while it is dark, or where it is not for an hour, as near to that as the night comes.
+    /// Empty where the Sun hardly sets.
     #[must_use]
     pub fn stretches(&self, bright: bool) -> Vec<Stretch> {
         let between = |twilight: usize| {
@@ -181,7 +184,9 @@ impl Night {
         if bright {
             return between(0).into_iter().collect();
         }
-        if !self.dark.is_empty() {
+        let dark_s: f64 = self.dark.iter().map(|one| one.seconds()).sum();
+        // With the Moon up all night but for a few minutes, nobody waits for those.
+        if dark_s >= SHORT_DARKNESS_S {
             return self.dark.clone();
         }
         between(2).or_else(|| between(1)).or_else(|| between(0)).into_iter().collect()

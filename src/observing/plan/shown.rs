@@ -117,7 +117,10 @@ fn shown(ask: &Ask, date: Date, night: &Night, stops: &[Stop], views: &[KitGlass
 fn one(ask: &Ask, stop: &Stop, glass: &KitGlass) -> StopShown {
     let name = stop.showing.target.full_name();
     StopShown {
-        name: format::sentence_case(&name),
+        name: match stop.showing.target {
+            Target::Body(_) => format::sentence_case(&name),
+            Target::Object(_) => name,
+        },
         kind: words::kind(stop),
         why: match stop.showing.target {
             Target::Object(object) => object.words.unwrap_or_default(),

@@ -127,7 +127,8 @@ impl Timeline {
             size,
             bands: drawing.bands(),
             moon: drawing.path(&moon, drawing.shown),
-            moon_label: drawing.moon_label(&moon),
+            // As a stop it has its number.
+            moon_label: if stops.iter().any(is_moon) { None } else { drawing.moon_label(&moon) },
             courses,
             hours: drawing.hours(zone),
             heights: [30.0, 60.0]
@@ -135,6 +136,10 @@ impl Timeline {
                 .into(),
         }
     }
+}
+
+fn is_moon(stop: &Stop) -> bool {
+    stop.showing.target == Target::Body(Body::Moon)
 }
 
 /// From before sunset to after sunrise, where the Sun does either.
@@ -206,8 +211,14 @@ impl Drawing<'_> {
         let place = |at: Instant| (self.x(at), self.size.y(track.altitude_deg(at)));
         let part = |share: f64| stop.window.from.later(stop.window.seconds() * share);
         let candidates = [0.5, 0.25, 0.75, 0.12, 0.88, 0.37, 0.62, 1.0, 0.0].map(part);
-        let candidates: Vec<(f64, f64)> =
-            std::iter::once(stop.showing.best).chain(candidates).map(place).collect();
+        let (best_x, best_y) = place(stop.showing.best);
+        // Beside its path, where others stand on it.
+        let beside = [1.0, -1.0, 2.0, -2.0, 3.0].map(|steps| best_y + steps * APART);
+        let inside = beside.into_iter().filter(|y| (APART / 2.0..self.size.ground()).contains(y));
+        let candidates: Vec<(f64, f64)> = std::iter::once((best_x, best_y))
+            .chain(candidates.map(place))
+            .chain(inside.map(|y| (best_x, y)))
+            .collect();
         let room = |spot: &(f64, f64)| {
             let near = |one: &(f64, f64)| (one.0 - spot.0).hypot(one.1 - spot.1);
             taken.iter().map(near).fold(f64::INFINITY, f64::min)
