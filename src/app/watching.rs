@@ -18,7 +18,7 @@ use crate::web::frame::Frame;
 use crate::web::measures::{self, Standing};
 use crate::web::problem::Problem;
 
-/// What the format calls itself (OpenMetrics 1.0, section 4.1).
+/// What the format calls itself (`OpenMetrics` 1.0, section 4.1).
 const OPEN_METRICS: &str = "application/openmetrics-text; version=1.0.0; charset=utf-8";
 
 /// The service of figures: `/metrics` and nothing else, for a listener that only the machine itself

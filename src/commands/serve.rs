@@ -47,7 +47,7 @@ pub struct Options {
     /// this machine's.
     #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_parser = Zone::new)]
     time_zone: Option<Zone>,
-    /// Address and port for figures in the OpenMetrics format, for a program that watches over the
+    /// Address and port for figures in the open metrics format, for a program that watches over the
     /// service. Without it there are none. Anybody who reaches it can read them: keep it on this
     /// machine, or on a network of your own.
     #[arg(long, env = "BORROWED_LIGHT_METRICS")]

@@ -55,8 +55,7 @@ pub fn run(options: Options) -> Result<ExitCode, Failure> {
 
 /// The words of systemd.service(5), systemd.exec(5) and systemd.resource-control(5).
 fn unit(program: &str, settings: &[String]) -> String {
-    let settings: String =
-        settings.iter().map(|setting| format!("Environment={setting}\n")).collect();
+    let settings = settings.join("\nEnvironment=");
     format!(
         "[Unit]
 Description=Borrowed Light lends a club's telescopes
@@ -65,7 +64,8 @@ Wants=network-online.target
 
 [Service]
 ExecStart={program} serve
-{settings}# Settings with secrets, such as the mail server's pass phrase, go in there, readable by root only.
+Environment={settings}
+# Settings with secrets, such as the mail server's pass phrase, go in there, readable by root only.
 EnvironmentFile=-/etc/borrowed-light.env
 Restart=on-failure
 RestartSec=2

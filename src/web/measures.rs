@@ -76,7 +76,7 @@ pub fn searched(took: Duration) {
 /// Something that is measured when it is asked for: its name, what it is, and how much.
 pub type Standing = (&'static str, &'static str, i64);
 
-/// Everything as text in the OpenMetrics format.
+/// Everything as text in the `OpenMetrics` format.
 ///
 /// # Errors
 /// The text could not be written.

@@ -27,6 +27,16 @@ pub fn stderr(output: &Output) -> &str {
     std::str::from_utf8(&output.stderr).unwrap()
 }
 
+/// Asks an address for a path; the connection closes after the answer.
+pub fn get_at(address: &str, path: &str) -> String {
+    let mut stream = TcpStream::connect(address).unwrap();
+    let asked = format!("GET {path} HTTP/1.1\r\nhost: {address}\r\nconnection: close\r\n\r\n");
+    stream.write_all(asked.as_bytes()).unwrap();
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).unwrap();
+    answer
+}
+
 /// A server that is ended with the test.
 pub struct Server {
     child: Child,
@@ -84,17 +94,7 @@ impl Server {
 
     /// Asks for a path; the connection closes after the answer.
     pub fn get(&self, path: &str) -> String {
-        self.get_at(&self.address, path)
-    }
-
-    /// The same at another of its addresses.
-    pub fn get_at(&self, address: &str, path: &str) -> String {
-        let mut stream = TcpStream::connect(address).unwrap();
-        let asked = format!("GET {path} HTTP/1.1\r\nhost: {address}\r\nconnection: close\r\n\r\n");
-        stream.write_all(asked.as_bytes()).unwrap();
-        let mut answer = String::new();
-        stream.read_to_string(&mut answer).unwrap();
-        answer
+        get_at(&self.address, path)
     }
 
     /// Sends a form as a browser does and gives the session's cookie that the answer sets.

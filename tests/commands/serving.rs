@@ -3,7 +3,7 @@
 use std::fs;
 use std::os::unix::fs::PermissionsExt as _;
 
-use super::process::{Server, binary, run, stderr, stdout};
+use super::process::{Server, binary, get_at, run, stderr, stdout};
 
 #[test]
 fn a_demo_is_ready_with_a_sign_in_for_each_role_and_leaves_a_tidy_database() {
@@ -52,7 +52,7 @@ fn figures_for_watchers_are_told_on_a_listener_of_their_own_and_nowhere_else() {
     assert!(server.get("/metrics").starts_with("HTTP/1.1 404"), "not where browsers come");
     let secret = "/setup/a-secret-that-nobody-may-learn";
     server.get(secret);
-    let figures = server.get_at(&watched, "/metrics");
+    let figures = get_at(&watched, "/metrics");
     assert!(figures.contains("application/openmetrics-text; version=1.0.0"), "{figures}");
     for line in [
         "borrowed_light_requests_total{method=\"GET\",route=\"/healthz\",status=\"200\"} 1",
@@ -64,7 +64,7 @@ fn figures_for_watchers_are_told_on_a_listener_of_their_own_and_nowhere_else() {
         assert!(figures.contains(line), "{line} is not in\n{figures}");
     }
     assert!(!figures.contains("a-secret"), "a route is a pattern");
-    assert!(server.get_at(&watched, "/").starts_with("HTTP/1.1 404"), "nothing else there");
+    assert!(get_at(&watched, "/").starts_with("HTTP/1.1 404"), "nothing else there");
 }
 
 #[test]
