@@ -133,6 +133,12 @@ impl Server {
 
 impl Drop for Server {
     fn drop(&mut self) {
+        // A tracer that is killed lets go of what it traces, so that ends first.
+        let id = self.child.id();
+        let task = format!("/proc/{id}/task/{id}/children");
+        for traced in std::fs::read_to_string(task).unwrap_or_default().split_whitespace() {
+            let _ = Command::new("kill").args(["-KILL", traced]).status();
+        }
         // Gone already, where the test went well.
         let _ = self.child.kill();
         let _ = self.child.wait();
