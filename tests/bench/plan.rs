@@ -82,7 +82,7 @@ fn question(observer: Observer) -> Question {
 }
 
 fn main() {
-    let runtime = tokio::runtime::Builder::new_current_thread().build().unwrap();
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     let club = runtime.block_on(club());
     times(&club);
     kits(&club);
