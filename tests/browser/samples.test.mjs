@@ -27,7 +27,9 @@ for (const name of names) {
   describe(`the sample ${name}`, () => {
     for (const scheme of schemes) {
       test(`is open to everybody in ${scheme}, at every width`, async () => {
-        const { page, context, watch } = await open(browser, { width: 360, base: samples.base });
+        // Nothing is kept for later here: the service's own pages are tested for that.
+        const how = { width: 360, base: samples.base, serviceWorkers: "block" };
+        const { page, context, watch } = await open(browser, how);
         try {
           await page.goto(samples.address(name, scheme));
           await page.evaluate(() => document.fonts.ready);

@@ -200,7 +200,7 @@ export async function firstPerson(page, base) {
 }
 
 export async function firstWithoutAccount(page, base) {
-  await page.goto(base + "/people?show=without");
+  await page.goto(base + "/people?show=without&q=%40");
   await follow(page, page.locator("main a[href^='/people/members/']").first());
 }
 
