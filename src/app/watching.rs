@@ -12,7 +12,7 @@ use axum::routing::get;
 use super::state::AppState;
 use crate::people::access::SignedIn;
 use crate::post;
-use crate::store::{Size, StoreError};
+use crate::store::{Keeping, Size, StoreError};
 use crate::web::format;
 use crate::web::frame::Frame;
 use crate::web::measures::{self, Standing};
@@ -73,6 +73,7 @@ pub struct StatusPage {
 /// The database could not be read.
 pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<StatusPage, Problem> {
     let size = state.store.size().await?;
+    let keeping = state.store.keeping().await?;
     let mut conn = state.store.reader().acquire().await.map_err(StoreError::from)?;
     let letters = post::tally(&mut conn).await?;
     drop(conn);
@@ -94,7 +95,7 @@ pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<Stat
         cares,
         facts: vec![
             ("Version", env!("CARGO_PKG_VERSION").into()),
-            ("Database", told(&size)),
+            ("Database", told(size, &keeping)),
             ("Newest copy", copy),
             ("Mail server", mail),
             ("Letters", format!("{} to be sent, {} sent", letters.waiting, letters.sent)),
@@ -104,14 +105,14 @@ pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<Stat
     })
 }
 
-fn told(size: &Size) -> String {
+fn told(size: Size, keeping: &Keeping) -> String {
     format!(
         "{}, {} of it free; SQLite {}, {}, synchronous {}",
         format::bytes(size.bytes),
         format::bytes(size.free_bytes),
-        size.sqlite,
-        size.journal,
-        size.synchronous
+        keeping.sqlite,
+        keeping.journal,
+        keeping.synchronous
     )
 }
 

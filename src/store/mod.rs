@@ -12,4 +12,4 @@ mod open;
 
 pub use copies::{Copies, copies_in, stamp};
 pub use fault::Fault;
-pub use open::{Size, Store, StoreError, WriteTx};
+pub use open::{Keeping, Size, Store, StoreError, WriteTx};

@@ -116,7 +116,7 @@ impl Store {
         Ok(())
     }
 
-    /// How large it is and how it is kept, as the writer that makes everything durable sees it.
+    /// How large it is. Asks a reader: whoever watches over the service keeps no writer waiting.
     ///
     /// # Errors
     /// It could not answer.
@@ -127,6 +127,14 @@ impl Store {
         )
         .fetch_one(&self.reader)
         .await?;
+        Ok(Size { bytes: pages * page, free_bytes: free * page })
+    }
+
+    /// How it is kept, as the writer that makes everything durable sees it.
+    ///
+    /// # Errors
+    /// It could not answer.
+    pub async fn keeping(&self) -> Result<Keeping, StoreError> {
         let mut writer = self.writer.acquire().await?;
         let (sqlite, journal): (String, String) =
             sqlx::query_as("SELECT sqlite_version(), journal_mode FROM pragma_journal_mode")
@@ -140,7 +148,7 @@ impl Store {
             2 => "full",
             _ => "extra",
         };
-        Ok(Size { bytes: pages * page, free_bytes: free * page, sqlite, journal, synchronous })
+        Ok(Keeping { sqlite, journal, synchronous })
     }
 
     /// Begins a write: the lock is taken at once, and the writer is the only one.
@@ -169,13 +177,18 @@ impl Store {
     }
 }
 
-/// How large a database is, and how it is kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// How large a database is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Size {
     /// The file, in bytes.
     pub bytes: i64,
     /// Of that, not in use.
     pub free_bytes: i64,
+}
+
+/// How a database is kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Keeping {
     /// The library's version.
     pub sqlite: String,
     /// How changes are journalled; `wal` is right.
