@@ -105,6 +105,16 @@ impl Prices {
     pub(crate) fn none() -> Self {
         Self([0; LANES])
     }
+
+    /// Prices kept from before.
+    pub(crate) fn of(prices: Worths) -> Self {
+        Self(prices)
+    }
+
+    /// The price of each purpose.
+    pub(crate) fn worths(self) -> Worths {
+        self.0
+    }
 }
 
 /// The better of two views for each purpose.
@@ -155,8 +165,9 @@ pub(crate) fn choose(
     search.settled()
 }
 
+/// What a column brings above what is reached already.
 #[inline]
-fn above(worths: &Worths, base: &Worths) -> i32 {
+pub(crate) fn above(worths: &Worths, base: &Worths) -> i32 {
     let mut sum = 0;
     for lane in 0..LANES {
         sum += (worths[lane] - base[lane]).max(0);
@@ -164,8 +175,9 @@ fn above(worths: &Worths, base: &Worths) -> i32 {
     sum
 }
 
+/// The sum over all purposes.
 #[inline]
-fn total(worths: &Worths) -> i64 {
+pub(crate) fn total(worths: &Worths) -> i64 {
     let mut sum = 0;
     for worth in worths {
         sum += i64::from(*worth);

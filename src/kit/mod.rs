@@ -17,6 +17,7 @@ pub mod explain;
 mod judge;
 pub mod matrix;
 pub mod plan;
+pub mod purchase;
 pub mod purpose;
 pub mod real_sky;
 pub mod rules;

@@ -29,7 +29,8 @@ use crate::optics::{Barlow, Eyepiece, Mass};
 use board::{Board, NO_FLOOR};
 use columns::Scratch;
 pub use cost::Costs;
-use cost::{Piece, fold, pieces, scarcity};
+pub(crate) use cost::{CARRY, scarcity};
+use cost::{Piece, fold, pieces};
 use seat::{Best, Solved, Task, Terms};
 use useful::Useful;
 

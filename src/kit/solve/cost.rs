@@ -8,7 +8,7 @@ use crate::kit::worth::VALUE_UNIT;
 use crate::optics::{Barlow, Eyepiece};
 
 /// Carrying one more piece, in units of 2⁻³⁰: 0.004.
-const CARRY: i32 = 4_294_967;
+pub(crate) const CARRY: i32 = 4_294_967;
 
 /// What the absence of the only copy takes from others, in units of 2⁻³⁰: 0.002.
 const SCARCE: i32 = 2_147_484;
@@ -92,7 +92,8 @@ pub(super) fn fold<K: std::hash::Hash + Eq>(keys: impl Iterator<Item = K>) -> Ve
     groups
 }
 
-pub(super) fn scarcity(copies: usize) -> i32 {
+/// What others miss while one of so many copies is out, in units of 2⁻³⁰.
+pub(crate) fn scarcity(copies: usize) -> i32 {
     SCARCE / i32::try_from(copies).unwrap_or(i32::MAX).max(1)
 }
 

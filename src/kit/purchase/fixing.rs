@@ -1,0 +1,59 @@
+//! Columns and options that can never matter to a want are dropped before the search.
+//!
+//! With prices `λ` for the purposes and `μ` for a place in the kit, no kit is worth more than
+//! `offset + Σλ + slots·μ + Σ (earned above λ − cost − μ)⁺` over what is there. A column that is
+//! forced into the kit changes this sum by what it earns less; where the sum then stays below what
+//! the want has anyway, the column is in no best kit, whatever is bought (reduced-cost fixing, as
+//! in [`crate::kit::choose`]).
+
+use super::bound::{Level, Pricing};
+use super::rows::{Row, Rows};
+use super::value::Scratch;
+use crate::kit::choose::above;
+
+/// Steps on the prices of one option with everything there.
+const STEPS: usize = 40;
+
+impl Rows {
+    /// Drops what never matters. Answers with the want's value where nothing for sale changes it.
+    pub(super) fn fix(&self, row: &mut Row) -> Option<i64> {
+        let most = self.stock.most();
+        let mut scratch = Scratch::default();
+        let floor = self.row_value(row, &self.lowest, &mut scratch);
+        let mut pricing = Pricing::default();
+        let mut options = std::mem::take(&mut row.options);
+        let mut highest = floor;
+        options.retain_mut(|option| {
+            // What an option is worth with everything there, it is never worth more.
+            let all = self.option_value(row, option, &most, floor, &mut scratch);
+            let Some((value, prices)) = all else { return false };
+            highest = highest.max(value);
+            option.prices = prices;
+            let level = Level { taken: &most, share: None, target: value };
+            let bound = self.lower(row, option, &level, STEPS, &mut pricing);
+            let prices = option.prices;
+            option.columns.retain(|column| {
+                let copies = self.copies(row.scene, column.group, &most);
+                let cost = super::rows::piece_cost(copies, self.terms.shared);
+                let earned = i64::from(above(&column.worths, &prices)) - i64::from(cost);
+                bound.value + (earned - bound.place).min(0) >= floor
+            });
+            true
+        });
+        row.options = options;
+        row.depends = (0..self.stock.open.len())
+            .filter(|at| {
+                let group = self.stock.open[*at];
+                row.options.iter().any(|option| {
+                    option.barlow == Some(group)
+                        || option.columns.iter().any(|column| column.group == group)
+                })
+            })
+            .collect();
+        if row.depends.is_empty() {
+            return Some(floor);
+        }
+        let least = self.row_value(row, &self.stock.least(), &mut scratch);
+        (highest == least).then_some(least)
+    }
+}
