@@ -75,16 +75,20 @@ pub fn table() -> Vec<Route> {
 
         // The shelf
         at(GET,  "/shelf",            Page(Deed::Look), shelf::pages::list),
-        at(GET,  "/shelf/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::new),
-        at(POST, "/shelf/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::add),
+        at(GET,  "/stock/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::new),
+        at(POST, "/stock/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::add),
         at(GET,  "/shelf/{tag}",      Page(Deed::Look), shelf::piece_pages::one),
         at(GET,  "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::form),
         at(POST, "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::change),
         at(GET,  "/shelf/{tag}/papers",      Page(Deed::KeepShelf), shelf::papers_pages::form),
         at(POST, "/shelf/{tag}/papers",      Page(Deed::KeepShelf), shelf::papers_pages::save),
-        at(POST, "/shelf/{tag}/condition",   Page(Deed::KeepShelf), shelf::care_pages::condition),
+        at(POST, "/shelf/{tag}/condition",   Page(Deed::KeepShelf), shelf::care_pages::condition).up_to(shelf::photo_form::LIMIT),
         at(POST, "/shelf/{tag}/upkeep",      Page(Deed::KeepShelf), shelf::care_pages::add_upkeep),
         at(POST, "/shelf/{tag}/upkeep/{id}", Page(Deed::KeepShelf), shelf::care_pages::upkeep),
+
+        at(POST, "/shelf/{tag}/photos",      Page(Deed::KeepShelf), shelf::photo_pages::add).up_to(shelf::photo_form::LIMIT),
+        at(POST, "/shelf/{tag}/photos/{id}/remove", Page(Deed::KeepShelf), shelf::photo_pages::remove),
+        at(GET,  "/photos/{id}/{size}",      Page(Deed::Look), shelf::photo_pages::get),
 
         at(GET,  "/stock",               Page(Deed::KeepShelf), shelf::stock_pages::stock),
         at(GET,  "/stock/count",         Page(Deed::KeepShelf), shelf::count_pages::look),
@@ -136,7 +140,7 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/desk/{id}",           Page(Deed::RunDesk), lending::desk_pages::one),
         at(GET,  "/desk/{id}/sheet",     Page(Deed::RunDesk), lending::desk_pages::sheet),
         at(POST, "/desk/{id}/hand-over", Page(Deed::RunDesk), lending::desk_pages::hand_over),
-        at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back),
+        at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back).up_to(shelf::photo_form::LIMIT),
         at(POST, "/desk/{id}/swap",      Page(Deed::RunDesk), lending::swap_pages::at_desk),
         at(POST, "/desk/{id}/step",      Page(Deed::RunDesk), lending::desk_pages::step),
 

@@ -73,6 +73,8 @@ const TABLES: &[(&str, &str)] = &[
     ("stock_count", "shelf"),
     ("stock_seen", "shelf"),
     ("stock_line", "shelf"),
+    ("photo", "shelf"),
+    ("photo_file", "shelf"),
     ("member", "people"),
     ("member_eye", "people"),
     ("guardian", "people"),

@@ -9,9 +9,9 @@ use super::solution::Budget;
 use crate::kit::{Question, Settings, Solver, Wanted};
 use crate::lending::reading::Whole;
 use crate::lending::rules_store::rules;
-use crate::lending::{self, SunDays};
+use crate::lending::{self, SunDays, filter_flaw, filter_made_for};
 use crate::people::access::Account;
-use crate::shelf::{self, ItemId, ItemState, Kind, Shelf};
+use crate::shelf::{self, FilterKind, FilterRecord, ItemId, ItemState, Kind, Shelf};
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::format;
@@ -157,19 +157,31 @@ impl Case {
             .or_else(|| barlow.map(|item| item.figures.factor.times()))
     }
 
-    /// A filter of the same sort that goes where the planned one went.
+    /// A filter of the same sort that goes where the planned one went; for the Sun, one that is
+    /// sound for a telescope that the planned one was for.
     fn same_filter(&self) -> Option<(ItemId, String)> {
         let find = |id: ItemId| self.everything.filters.iter().find(|item| item.id == id);
-        let planned = &find(self.item)?.figures;
+        let planned = find(self.item)?;
+        let solar = planned.figures.kind == FilterKind::SolarFullAperture;
         let fits = |id: &&ItemId| {
             find(**id).is_some_and(|other| {
-                other.figures.kind == planned.kind
-                    && other.figures.barrel == planned.barrel
-                    && other.figures.fits_telescope == planned.fits_telescope
+                other.figures.kind == planned.figures.kind
+                    && other.figures.barrel == planned.figures.barrel
                     && !other.figures.damaged
+                    && (!solar || self.sound_instead(planned, other))
             })
         };
         let id = *self.candidates.iter().find(fits)?;
         Some((id, "It fits where the other one did.".into()))
+    }
+
+    fn sound_instead(&self, planned: &FilterRecord, other: &FilterRecord) -> bool {
+        let telescopes = self.everything.telescopes.iter();
+        let mut along = telescopes.filter(|one| self.rest.contains(&one.id));
+        along.any(|one| {
+            filter_made_for(planned, one)
+                && filter_made_for(other, one)
+                && filter_flaw(other, one, self.days).is_none()
+        })
     }
 }

@@ -23,7 +23,8 @@ use super::shown::{PieceShown, ReservationShown, cautions_of};
 use super::swap_pages::{RiskShown, risks_of};
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, PeopleError};
-use crate::shelf::{self, ItemId};
+use crate::shelf::photo_form::PhotoForm;
+use crate::shelf::{self, Hand, ItemId, Occasion};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -299,8 +300,14 @@ pub async fn bring_back(
     State(clock): State<Clock>,
     who: SignedIn,
     Path(id): Path<i64>,
-    Form(typed): Typed,
+    mut form: PhotoForm,
 ) -> Result<Response, Problem> {
+    let typed = std::mem::take(&mut form.fields);
+    if let Some(wrong) = form.wrong {
+        let mut page = page(&store, &clock, &who, id).await?;
+        page.refusal = Some(format!("{wrong} Nothing was taken back yet."));
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    }
     let (mut tx, whole, act) = begin(&store, &clock, &who, id).await?;
     let pieces = pieces_of(&typed, &whole);
     let mut outcome = Ok(());
@@ -309,6 +316,15 @@ pub async fn bring_back(
     }
     if outcome.is_ok() && (!pieces.back.is_empty() || pieces.missing.is_empty()) {
         outcome = take_back(&mut tx, whole.id, &pieces.back, &act).await.map(|_| ());
+    }
+    let hand = Hand::of(who.account.id, clock.seconds());
+    for item in pieces.back.iter().map(|piece| piece.item).filter(|_| outcome.is_ok()) {
+        let pictures = form.of_field(&format!("photo_{item}"));
+        let place = (Occasion::Return, None);
+        if !shelf::add_photos(&mut tx, hand, item, place, &pictures).await? {
+            // A return is never stopped by photos.
+            tracing::warn!(%item, "no room for more photos of this piece");
+        }
     }
     end((&store, &clock, &who), tx, (&whole, "loan taken back"), outcome, &typed).await
 }

@@ -219,7 +219,7 @@ async fn end_custody(tx: &mut WriteTx, piece: &Back, act: &Act) -> Result<(), Le
     .execute(&mut **tx)
     .await?;
     if let Some(state) = piece.condition.state() {
-        shelf::put_state(tx, piece.item, state).await?;
+        shelf::put_state(tx, act.hand(), piece.item, state).await?;
     }
     Ok(())
 }
@@ -236,7 +236,9 @@ pub async fn report_missing(
 ) -> Result<Standing, NotReserved> {
     let (_, after) = take_step(tx, id, &Event::of(EventKind::Missing, items), act).await?;
     for item in items {
-        shelf::put_state(tx, *item, ItemState::Missing).await.map_err(LendingError::from)?;
+        shelf::put_state(tx, act.hand(), *item, ItemState::Missing)
+            .await
+            .map_err(LendingError::from)?;
     }
     Ok(after)
 }
@@ -254,7 +256,7 @@ pub async fn note_found(
     let event = Event::of(EventKind::Found, &[piece.item]);
     let (_, after) = take_step(tx, id, &event, act).await?;
     let looked_over = ItemState::NeedsInspection;
-    shelf::put_state(tx, piece.item, looked_over).await.map_err(LendingError::from)?;
+    shelf::put_state(tx, act.hand(), piece.item, looked_over).await.map_err(LendingError::from)?;
     end_custody(tx, piece, act).await?;
     Ok(after)
 }

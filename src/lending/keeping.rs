@@ -7,7 +7,7 @@ use super::rules::ItemRule;
 use super::rules_store::item_rules;
 use super::store::clashes_of;
 use super::story::{Doer, Told, standing, tell};
-use crate::shelf::{self, ItemId, id_list};
+use crate::shelf::{self, Hand, ItemId, id_list};
 use crate::store::WriteTx;
 
 /// When and by whom a step is taken, and why.
@@ -21,6 +21,13 @@ pub struct Act {
     pub tonight: Night,
     /// Why; may be empty.
     pub reason: String,
+}
+
+impl Act {
+    /// The same hand on the shelf.
+    pub fn hand(&self) -> Hand {
+        Hand { account: self.doer.account, at: self.at }
+    }
 }
 
 /// Takes one step of a reservation that is there. Answers how it stood before and how it stands

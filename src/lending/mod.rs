@@ -67,7 +67,9 @@ pub use night::{Night, Nights, NotANight, NotNights};
 pub use shown::cautions_of;
 pub use store::{free_items, free_on, promises, reservations, taken_nights};
 pub use story::Doer;
-pub use sun::{Flaw, SunDays, Unfiltered, flaw as filter_flaw, has_sound_filter};
+pub use sun::{
+    Flaw, SunDays, Unfiltered, flaw as filter_flaw, has_sound_filter, made_for as filter_made_for,
+};
 pub use table::{
     RESERVATION_COLUMNS, ReservationRow, read_reservations, take_reservations_in,
     write_reservations,

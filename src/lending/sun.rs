@@ -71,7 +71,8 @@ pub struct SunDays {
 /// Every telescope among `items` without a full-aperture filter among `items` that is sound for
 /// these days. Empty where the gate is open.
 ///
-/// One filter serves one telescope.
+/// One filter serves one telescope: filters are given to telescopes so that as many as can be have
+/// one.
 pub fn unfiltered(shelf: &Shelf, items: &[ItemId], days: SunDays) -> Vec<Unfiltered> {
     let filters: Vec<&FilterRecord> = shelf
         .filters
@@ -79,26 +80,54 @@ pub fn unfiltered(shelf: &Shelf, items: &[ItemId], days: SunDays) -> Vec<Unfilte
         .filter(|filter| items.contains(&filter.id))
         .filter(|filter| filter.figures.kind == FilterKind::SolarFullAperture)
         .collect();
-    let telescopes = shelf.telescopes.iter().filter(|scope| items.contains(&scope.id));
-    telescopes.filter_map(|scope| lacking(scope, &filters, days)).collect()
-}
-
-fn lacking(
-    telescope: &TelescopeRecord,
-    filters: &[&FilterRecord],
-    days: SunDays,
-) -> Option<Unfiltered> {
-    let mut why = None;
-    for filter in filters.iter().filter(|filter| made_for(filter, telescope)) {
-        match flaw(filter, telescope, days) {
-            None => return None,
-            Some(flaw) => why = Some((filter.facts.tag.clone(), flaw)),
+    let telescopes: Vec<&TelescopeRecord> =
+        shelf.telescopes.iter().filter(|scope| items.contains(&scope.id)).collect();
+    let sound = |scope: &TelescopeRecord, filter: &FilterRecord| {
+        made_for(filter, scope) && flaw(filter, scope, days).is_none()
+    };
+    let fitting: Vec<Vec<usize>> = telescopes
+        .iter()
+        .map(|scope| (0..filters.len()).filter(|at| sound(scope, filters[*at])).collect())
+        .collect();
+    // By whom each filter is taken.
+    let mut taken: Vec<Option<usize>> = vec![None; filters.len()];
+    let mut lacking = Vec::new();
+    for at in 0..telescopes.len() {
+        if !seat(at, &fitting, &mut taken, &mut vec![false; filters.len()]) {
+            lacking.push(at);
         }
     }
-    Some(Unfiltered { telescope: telescope.facts.tag.clone(), why })
+    lacking.into_iter().map(|at| without(telescopes[at], &filters, days)).collect()
 }
 
-/// Whether one of the filters is sound for this telescope: recorded as made for it, as wide as its
+/// Gives a telescope a filter, moving others to other filters of theirs where that helps
+/// (augmenting paths: Kuhn 1955, from memory).
+fn seat(
+    telescope: usize,
+    fitting: &[Vec<usize>],
+    taken: &mut [Option<usize>],
+    tried: &mut [bool],
+) -> bool {
+    for &filter in &fitting[telescope] {
+        if std::mem::replace(&mut tried[filter], true) {
+            continue;
+        }
+        if taken[filter].is_none_or(|other| seat(other, fitting, taken, tried)) {
+            taken[filter] = Some(telescope);
+            return true;
+        }
+    }
+    false
+}
+
+fn without(telescope: &TelescopeRecord, filters: &[&FilterRecord], days: SunDays) -> Unfiltered {
+    let made = filters.iter().filter(|filter| made_for(filter, telescope));
+    let flawed =
+        made.filter_map(|filter| Some((filter.facts.tag.clone(), flaw(filter, telescope, days)?)));
+    Unfiltered { telescope: telescope.facts.tag.clone(), why: flawed.last() }
+}
+
+/// Whether one of the filters is sound for this telescope: recorded as fitting it, as wide as its
 /// tube, in service, undamaged, tested.
 pub fn has_sound_filter(
     telescope: &TelescopeRecord,
@@ -112,9 +141,17 @@ pub fn has_sound_filter(
     })
 }
 
-/// A filter made for one telescope by tag fits no other, so none is counted twice.
-fn made_for(filter: &FilterRecord, telescope: &TelescopeRecord) -> bool {
-    filter.figures.fits_telescope.as_ref() == Some(&telescope.facts.tag)
+/// Whether a filter is recorded as fitting a telescope: made for it by its tag, and for no other
+/// then; or made for no telescope by name, with both ends of its range of tubes known and the
+/// telescope's tube measured within. What nobody measured fits nothing.
+pub fn made_for(filter: &FilterRecord, telescope: &TelescopeRecord) -> bool {
+    let figures = &filter.figures;
+    if let Some(tag) = &figures.fits_telescope {
+        return *tag == telescope.facts.tag;
+    }
+    let range = figures.fits_tube;
+    let known = range.min_mm().is_some() && range.max_mm().is_some();
+    known && telescope.figures.tube.is_some_and(|tube| range.take(tube))
 }
 
 /// What is wrong with a filter on a telescope, the gravest first.

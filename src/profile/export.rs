@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use serde_json::{Map, Value, json};
 
-use super::export_traces::{lent, log, second_factor};
+use super::export_traces::{lent, log, on_the_shelf, second_factor};
 use super::gear::OwnCase;
 use super::gear_store::own_case;
 use crate::optics::Tracking;
@@ -102,6 +102,7 @@ pub async fn everything(
         let case = own_case(&mut conn, member).await?;
         tables.push(own_telescopes(&case));
         tables.push(own_eyepieces(&case));
+        tables.push(on_the_shelf(&mut conn, member).await?);
         tables.extend(lent(&mut conn, member).await?);
     }
     tables.push(second_factor(&mut conn, account.id).await?);

@@ -9,8 +9,37 @@ use crate::lending::handing::Condition;
 use crate::lending::reading::{Wanted, Whole, wholes};
 use crate::people::MemberId;
 use crate::people::second::{self, Standing};
+use crate::shelf;
 use crate::store::Store;
 use crate::web::problem::Problem;
+
+/// Pieces of the club's shelf that are theirs or that they keep at home.
+pub(super) async fn on_the_shelf(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<Kept, Problem> {
+    let pieces = shelf::pieces_of_member(conn, member).await?;
+    Ok(Kept {
+        name: "pieces",
+        about: "pieces on the club's shelf that you own or keep at home",
+        columns: &["item", "name", "you_own_it", "you_keep_it", "value", "serial", "place"],
+        rows: pieces
+            .into_iter()
+            .map(|(item, papers)| {
+                let owned = papers.owner == Some(member);
+                vec![
+                    json!(item.tag.to_string()),
+                    json!(item.name),
+                    json!(owned),
+                    json!(papers.custodian == Some(member)),
+                    json!(papers.value.filter(|_| owned).map(|worth| worth.to_string())),
+                    json!(if owned { papers.serial } else { String::new() }),
+                    json!(papers.place),
+                ]
+            })
+            .collect(),
+    })
+}
 
 /// What they reserved, and what was handed over to them.
 pub(super) async fn lent(

@@ -15,6 +15,8 @@ use crate::store::WriteTx;
 /// What somebody saw when they looked a piece over.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Inspection {
+    /// Its number.
+    pub id: i64,
     /// The day.
     pub day: Date,
     /// What was seen.
@@ -30,7 +32,7 @@ pub struct Inspection {
 /// The longest finding, in characters.
 pub const LONGEST_FINDING: usize = 1000;
 
-/// Writes an inspection down.
+/// Writes an inspection down and answers its number.
 ///
 /// # Errors
 /// The database refused.
@@ -39,11 +41,11 @@ pub async fn note_inspection(
     hand: Hand,
     item: ItemId,
     (day, finding, state): (Date, &str, ItemState),
-) -> Result<(), ShelfError> {
+) -> Result<i64, ShelfError> {
     let (day, state) = (day.to_string(), state.as_str());
-    sqlx::query!(
+    let id = sqlx::query_scalar!(
         "INSERT INTO inspection (item_id, day, finding, state, noted_at, noted_by)
-         VALUES (?, ?, ?, ?, ?, ?)",
+         VALUES (?, ?, ?, ?, ?, ?) RETURNING id AS \"id!\"",
         item.0,
         day,
         finding,
@@ -51,9 +53,9 @@ pub async fn note_inspection(
         hand.at,
         hand.account
     )
-    .execute(&mut **tx)
+    .fetch_one(&mut **tx)
     .await?;
-    Ok(())
+    Ok(id)
 }
 
 /// A piece's inspections, the latest first, at most so many.
@@ -66,7 +68,7 @@ pub async fn inspections(
     most: i64,
 ) -> Result<Vec<Inspection>, ShelfError> {
     let rows = sqlx::query!(
-        "SELECT day, finding, state, noted_at, noted_by FROM inspection
+        "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by FROM inspection
          WHERE item_id = ? ORDER BY day DESC, id DESC LIMIT ?",
         item.0,
         most
@@ -76,6 +78,7 @@ pub async fn inspections(
     rows.into_iter()
         .map(|row| {
             Ok(Inspection {
+                id: row.id,
                 day: stored_day(item, &row.day)?,
                 finding: row.finding,
                 state: ItemState::parse(&row.state)

@@ -10,15 +10,16 @@ use jiff::civil::Date;
 
 use super::care::{self, LONGEST_FINDING, NotARound, Round};
 use super::history::Hand;
-use super::item::{Draft, ItemState, Kind};
-use super::piece_pages::{Told, for_kind, named, page_of};
-use super::store::{ItemName, ShelfError};
-use super::table::Tabular;
+use super::item::ItemState;
+use super::kinds::for_kind;
+use super::photo_form::PhotoForm;
+use super::photo_pages::no_room;
+use super::photos::{Occasion, add_photos, has_room};
+use super::piece_pages::{Told, named, page_of};
+use super::store::ItemName;
 use super::write;
 use crate::audit::{self, Subject};
-use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
-use crate::shelf::{AccessoryFigures, FilterFigures, TelescopeFigures};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -55,13 +56,19 @@ pub async fn condition(
     State(clock): State<Clock>,
     who: SignedIn,
     Path(tag): Path<String>,
-    Form(sent): Form<Sent>,
+    mut form: PhotoForm,
 ) -> Result<Response, Problem> {
+    let pictures = form.of_field("seen");
+    let sent = form.fields;
     let mut tx = store.write().await?;
     let item = named(&mut tx, &tag).await?;
     let state = ItemState::parse(&text(&sent, "state")).unwrap_or(item.state);
     let finding = text(&sent, "finding");
     let light_test = sent.contains_key("light_test");
+    let mut photo_wrong = form.wrong;
+    if photo_wrong.is_none() && !has_room(&mut tx, item.id, pictures.len()).await? {
+        photo_wrong = Some(no_room());
+    }
     let mut wrong = None;
     if finding.chars().count() > LONGEST_FINDING {
         wrong = Some("The finding is longer than 1000 characters: keep to what matters.");
@@ -71,7 +78,7 @@ pub async fn condition(
         wrong = Some("Write down what was seen, or choose another condition.");
     }
     let day = day(&sent, "day", clock.today());
-    let (Ok(day), None) = (&day, wrong) else {
+    let (Ok(day), None, None) = (&day, wrong, &photo_wrong) else {
         drop(tx);
         let mut page = page_of(&store, &clock, &who, &tag, &Told::default()).await?;
         if let Some(part) = &mut page.care {
@@ -79,45 +86,27 @@ pub async fn condition(
             part.finding = wrong
                 .map_or_else(|| Field::of(&*finding), |wrong| Field::refused(&*finding, wrong));
             part.day = day.map_or_else(|field| field, |day| Field::of(day.to_string()));
+            part.photo_wrong = photo_wrong;
             part.open = true;
         }
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
     let hand = Hand::of(who.account.id, clock.seconds());
     let tested = light_test.then_some(*day);
-    for_kind!(item.kind, T => put::<T>(&mut tx, hand, &item, state, tested).await?);
+    for_kind!(item.kind, T => write::put_condition::<T>(&mut tx, hand, item.id, state, tested).await?);
     let finding = match (finding.is_empty(), tested) {
         (true, Some(_)) => "Light test: no pinhole seen.".to_owned(),
         (true, None) => "Fit to be lent again.".to_owned(),
         (false, Some(_)) => format!("{finding} Light test: no pinhole seen."),
         (false, None) => finding,
     };
-    care::note_inspection(&mut tx, hand, item.id, (*day, &finding, state)).await?;
+    let seen = care::note_inspection(&mut tx, hand, item.id, (*day, &finding, state)).await?;
+    add_photos(&mut tx, hand, item.id, (Occasion::Inspection, Some(seen)), &pictures).await?;
     let subject = Subject::of("item", item.id.0);
     let detail = format!("{}: {}", item.tag, state.as_str());
     audit::note(&mut tx, who.actor(), "item looked over", subject, &detail).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("{}?done=condition", item.tag.page())).into_response())
-}
-
-/// Writes state and light test the way every change is written: with its history and its words.
-pub(super) async fn put<T: Tabular>(
-    tx: &mut WriteTx,
-    hand: Hand,
-    item: &ItemName,
-    state: ItemState,
-    tested: Option<Date>,
-) -> Result<(), Problem> {
-    let record = T::these(tx, &[item.id]).await?.pop().ok_or(ShelfError::NotThere)?;
-    let mut draft = Draft { facts: record.facts.clone(), figures: record.figures.clone() };
-    draft.facts.state = state;
-    if let Some(day) = tested {
-        draft.figures.light_tested(day);
-    }
-    if draft.facts != record.facts || draft.figures != record.figures {
-        write::replace(tx, hand, record.id, record.version, &draft).await?;
-    }
-    Ok(())
 }
 
 /// `POST /shelf/{tag}/upkeep`: something to be done again and again.

@@ -4,13 +4,14 @@ use sqlx::SqliteConnection;
 
 use super::accessory::AccessoryRecord;
 use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, TelescopeRecord};
+use super::photos;
 use super::rows::Unreadable;
 use super::store::{
     ShelfError, accessory_rows, barlow_rows, eyepiece_rows, filter_rows, telescope_rows,
 };
 
 /// One line for each row that makes no sense: figures out of range or at odds with each other, and
-/// items without figures.
+/// items without figures, photos without their bytes.
 ///
 /// # Errors
 /// The database could not answer.
@@ -33,8 +34,9 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, ShelfErr
                           UNION SELECT item_id FROM accessory)
          ORDER BY asset_tag"
     )
-    .fetch_all(conn)
+    .fetch_all(&mut *conn)
     .await?;
+    faults.extend(photos::faults(&mut *conn).await?);
     faults.extend(bare.iter().map(|item| {
         format!(
             "Item {} has none of the figures that its kind ({}) needs.",

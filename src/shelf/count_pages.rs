@@ -10,19 +10,18 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 use super::care::note_inspection;
-use super::care_pages::put;
 use super::count::{self, Count, Outcome};
 use super::count_page::{CountPage, CountRow, Going, Past, RecordPage};
 use super::history::Hand;
-use super::item::{ItemId, ItemState, Kind};
+use super::item::{ItemId, ItemState};
+use super::kinds::for_kind;
 use super::papers::these_papers;
-use super::piece_pages::{for_kind, named};
+use super::piece_pages::named;
 use super::store::ItemName;
+use super::write::put_condition;
 use crate::audit::{self, Subject};
-use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
 use crate::people::names;
-use crate::shelf::{AccessoryFigures, FilterFigures, TelescopeFigures};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
@@ -258,7 +257,7 @@ async fn mark(
             }
             _ => continue,
         };
-        for_kind!(item.kind, T => put::<T>(tx, hand, item, state, None).await?);
+        for_kind!(item.kind, T => put_condition::<T>(tx, hand, item.id, state, None).await?);
         note_inspection(tx, hand, item.id, (clock.today(), finding, state)).await?;
     }
     Ok(())

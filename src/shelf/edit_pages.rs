@@ -12,16 +12,15 @@ use super::finding::next_tag;
 use super::form::PieceForm;
 use super::history::{Hand, changes};
 use super::item::{ItemState, Kind};
+use super::kinds::for_kind;
 use super::page::EditPage;
-use super::piece_pages::{for_kind, named};
+use super::piece_pages::named;
 use super::store::{ItemName, ShelfError};
 use super::table::Tabular;
 use super::write;
 use crate::audit::{self, Subject};
-use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
 use crate::people::names;
-use crate::shelf::{AccessoryFigures, FilterFigures, TelescopeFigures};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
@@ -46,7 +45,7 @@ fn kind_of(word: &str) -> Result<Kind, Problem> {
 }
 
 fn new_page(who: &SignedIn, kind: Kind, form: PieceForm) -> EditPage {
-    let action = format!("/shelf/new/{}", kind.as_str());
+    let action = format!("/stock/new/{}", kind.as_str());
     EditPage {
         frame: who
             .visit
@@ -84,7 +83,7 @@ fn edit_page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> 
     }
 }
 
-/// `GET /shelf/new/{kind}`
+/// `GET /stock/new/{kind}`
 ///
 /// # Errors
 /// 404 for another kind, or the database could not be read.
@@ -108,7 +107,7 @@ pub async fn new(
     Ok(new_page(&who, kind, form))
 }
 
-/// `POST /shelf/new/{kind}`
+/// `POST /stock/new/{kind}`
 ///
 /// # Errors
 /// 404 for another kind, or the database refused.

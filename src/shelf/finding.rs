@@ -85,6 +85,8 @@ pub async fn find(
                      AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
+                                 OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
+                                     BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
                             WHEN 'telescope' THEN 0
                             ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                           <= t.focuser_barrel_mm, 1) END)
@@ -117,6 +119,8 @@ pub async fn find(
                      AND (?4 = '[]' OR i.state IN (SELECT value FROM json_each(?4)))
                      AND (?1 IS NULL OR CASE i.kind
                             WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
+                                 OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
+                                     BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
                             WHEN 'telescope' THEN 0
                             ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                           <= t.focuser_barrel_mm, 1) END)
@@ -171,13 +175,15 @@ pub async fn find_in_order(
                LEFT JOIN eyepiece e ON e.item_id = i.id
                LEFT JOIN barlow b ON b.item_id = i.id
                LEFT JOIN filter f ON f.item_id = i.id
-                   LEFT JOIN accessory a ON a.item_id = i.id
+               LEFT JOIN accessory a ON a.item_id = i.id
                LEFT JOIN telescope t ON t.item_id = ?2
                WHERE (?3 IS NULL OR i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?3))
                  AND (?4 IS NULL OR i.kind = ?4)
                  AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
                  AND (?2 IS NULL OR CASE i.kind
                         WHEN 'filter' THEN f.fits_telescope_id = ?2 OR f.barrel_mm IS NOT NULL
+                             OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
+                                 BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
                         WHEN 'telescope' THEN 0
                         ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                       <= t.focuser_barrel_mm, 1) END)

@@ -7,15 +7,13 @@ use serde::Deserialize;
 
 use super::history::Hand;
 use super::item::Kind;
-use super::piece_pages::for_kind;
+use super::kinds::for_kind;
 use super::preview::preview;
 use super::stock_page::ImportPage;
 use super::table::{Tabular, read_table, take_in};
 use crate::audit::{Subject, note};
-use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
 use crate::sheet::{NotTaken, Refused};
-use crate::shelf::{AccessoryFigures, FilterFigures, TelescopeFigures};
 use crate::store::Store;
 use crate::web::body::Form;
 use crate::web::clock::Clock;

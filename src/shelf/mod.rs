@@ -19,6 +19,7 @@ mod form;
 mod history;
 pub mod import_pages;
 mod item;
+mod kinds;
 mod labels;
 pub mod labels_pages;
 #[cfg(test)]
@@ -29,6 +30,11 @@ pub mod pages;
 mod papers;
 pub mod papers_pages;
 mod pdf;
+pub mod photo_form;
+pub mod photo_pages;
+mod photos;
+mod picture;
+mod piece_coming;
 mod piece_life;
 pub mod piece_pages;
 mod preview;
@@ -58,7 +64,11 @@ pub use model::{
     NotAHeight, NotATube, Shelf, SolarFilterInEyepiece, TelescopeFigures, TelescopeRecord,
     TooManyHelpers, TubeDiameter, TubeDiameters,
 };
-pub use papers::{NotAWorth, Papers, Worth, papers, put_papers, set_parts, these_papers};
+pub use papers::{
+    NotAWorth, Papers, Worth, papers, pieces_of_member, put_papers, set_parts, these_papers,
+};
+pub use photos::{Occasion, Photo, Size, add_photos, photo_bytes, photos};
+pub use picture::{NotAPicture, Picture};
 pub use rows::Unreadable;
 pub(crate) use store::id_list;
 pub use store::{

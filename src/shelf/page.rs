@@ -7,6 +7,7 @@ use super::asked::By;
 use super::form::{Crossing, PieceForm};
 use super::item::{ItemState, Kind};
 use super::standing::Standing;
+use crate::choosing::replacement::Replacement;
 use crate::web::field::{Choice, Field, Slip};
 use crate::web::frame::Frame;
 
@@ -102,6 +103,19 @@ pub struct Coming {
     pub who: String,
     /// The reservation's page, for the desk.
     pub address: Option<String>,
+    /// What would do instead, where the piece can't go out; for the desk.
+    pub instead: Option<Instead>,
+}
+
+/// What would do instead of a piece in a reservation.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Instead {
+    /// Where a swap is sent.
+    pub swap: String,
+    /// The piece that can't go out, by its number.
+    pub item: i64,
+    /// The best of what is free; none where nothing free does.
+    pub best: Option<Replacement>,
 }
 
 /// A line of a piece's life.
@@ -115,8 +129,40 @@ pub struct Moment {
     pub who: String,
     /// What was changed: what it is, before, after.
     pub changes: Vec<(String, String, String)>,
+    /// Photos that belong to it.
+    pub photos: Vec<PhotoShown>,
     /// Seconds since 1970, for the order.
     pub at: i64,
+}
+
+/// A photo as a page shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoShown {
+    /// Its number.
+    pub id: i64,
+    /// The small one.
+    pub small: String,
+    /// The large one.
+    pub large: String,
+    /// The small one's width, pixels, so that nothing jumps while it comes.
+    pub width: i64,
+    /// Its height, pixels.
+    pub height: i64,
+    /// What it shows, for whoever can't see it.
+    pub alt: String,
+    /// When and why it was taken.
+    pub says: String,
+}
+
+/// The photos of a piece.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PhotosPart {
+    /// All of them, the latest first.
+    pub all: Vec<PhotoShown>,
+    /// Where more are sent; empty for who may not.
+    pub page: String,
+    /// Why those that were sent can't be taken.
+    pub wrong: Option<String>,
 }
 
 /// Something to be done to a piece again and again.
@@ -147,6 +193,8 @@ pub struct CarePart {
     pub finding: Field,
     /// The day it was seen.
     pub day: Field,
+    /// Why the photos can't be taken.
+    pub photo_wrong: Option<String>,
     /// Whether it is a solar filter, which takes light tests.
     pub solar: bool,
     /// Whether that form is unfolded.
@@ -187,6 +235,8 @@ pub struct PiecePage {
     pub facts: Vec<(String, String)>,
     /// Anything else.
     pub notes: String,
+    /// Its photos.
+    pub photos: PhotosPart,
     /// What always leaves with it.
     pub set: Vec<String>,
     /// When it is spoken for.
@@ -201,7 +251,7 @@ pub struct PiecePage {
     pub to_count: bool,
 }
 
-/// `/shelf/new/{kind}` and `/shelf/{tag}/edit`
+/// `/stock/new/{kind}` and `/shelf/{tag}/edit`
 #[derive(Template, WebTemplate)]
 #[template(path = "shelf/edit.html")]
 pub struct EditPage {

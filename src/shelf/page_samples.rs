@@ -51,12 +51,25 @@ fn list(scheme: Scheme) -> ShelfPage {
     }
 }
 
+fn photo(id: i64) -> PhotoShown {
+    PhotoShown {
+        id,
+        small: format!("/photos/{id}/small"),
+        large: format!("/photos/{id}/large"),
+        width: 320,
+        height: 240,
+        alt: TYPED.into(),
+        says: "2 June 2026, when it was looked over".into(),
+    }
+}
+
 fn piece(scheme: Scheme) -> PiecePage {
     let moment = |day: &str, what: &str, changes| Moment {
         day: day.into(),
         what: what.into(),
         who: "Tomasz Wieliczka".into(),
         changes,
+        photos: vec![photo(7)],
         at: 0,
     };
     let change = ("Eye relief".to_owned(), "nothing".to_owned(), TYPED.to_owned());
@@ -75,14 +88,34 @@ fn piece(scheme: Scheme) -> PiecePage {
         ],
         facts: vec![("Focal length".into(), "25 mm".into())],
         notes: format!("Scratch near the rim. {TYPED}"),
+        photos: PhotosPart {
+            all: vec![photo(8), photo(7)],
+            page: "/shelf/E-031".into(),
+            wrong: Some(format!("“{TYPED}” can't be taken: it is no photo.")),
+        },
         set: vec!["Finder".into(), TYPED.into()],
         coming: vec![
             Coming {
                 nights: "Friday 5 to Sunday 7 June 2026".into(),
                 who: "Adaeze Okonjo-Hart".into(),
                 address: Some("/desk/5".into()),
+                instead: Some(Instead {
+                    swap: "/desk/5/swap".into(),
+                    item: 31,
+                    best: Some(Replacement {
+                        id: 9,
+                        tag: "E-009".into(),
+                        name: TYPED.into(),
+                        says: "The kit is worth 87% of what was planned.".into(),
+                    }),
+                }),
             },
-            Coming { nights: "Friday 12 June 2026".into(), who: String::new(), address: None },
+            Coming {
+                nights: "Friday 12 June 2026".into(),
+                who: String::new(),
+                address: None,
+                instead: Some(Instead { swap: "/desk/6/swap".into(), item: 31, best: None }),
+            },
         ],
         life: vec![
             moment("2 June 2026", "Was changed", vec![change]),
@@ -114,6 +147,7 @@ fn piece(scheme: Scheme) -> PiecePage {
             chosen: "in_repair".into(),
             finding: Field::refused(TYPED, "Say what was seen."),
             day: Field::of("2026-06-05"),
+            photo_wrong: Some("Send at most 8 photos at once.".into()),
             solar: true,
             open: true,
             what: Field::default(),
@@ -128,7 +162,7 @@ fn edit(scheme: Scheme, kind: Kind) -> EditPage {
     EditPage {
         frame: frame("Eyepiece for the shelf", scheme),
         form: PieceForm::empty(kind),
-        action: "/shelf/new/eyepiece".into(),
+        action: "/stock/new/eyepiece".into(),
         back: ("/shelf".into(), "The shelf".into()),
         version: None,
         other: String::new(),
@@ -154,6 +188,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         ways: Vec::new(),
         facts: Vec::new(),
         notes: String::new(),
+        photos: PhotosPart::default(),
         with: String::new(),
         set: Vec::new(),
         coming: Vec::new(),

@@ -1,5 +1,6 @@
 //! Whose a piece is, what it is worth, where it lives, and what always leaves with it.
 
+use std::collections::HashMap;
 use std::fmt;
 
 use jiff::civil::Date;
@@ -8,7 +9,7 @@ use sqlx::SqliteConnection;
 use super::history::{self, Hand};
 use super::item::{ItemId, Kind};
 use super::rows::Unreadable;
-use super::store::{ShelfError, id_list};
+use super::store::{ItemName, ShelfError, id_list, names};
 use super::words::spelled;
 use crate::people::MemberId;
 use crate::store::WriteTx;
@@ -154,6 +155,30 @@ pub async fn these_papers(
 pub async fn papers(conn: &mut SqliteConnection, item: ItemId) -> Result<Papers, ShelfError> {
     let found = these_papers(conn, &[item]).await?.pop();
     Ok(found.map(|(_, papers)| papers).unwrap_or_default())
+}
+
+/// The pieces that a member owns or keeps at home, with their papers, by number.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn pieces_of_member(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<Vec<(ItemName, Papers)>, ShelfError> {
+    let ids = sqlx::query_scalar!(
+        "SELECT item_id AS \"item_id!\" FROM item_paper WHERE owner_id = ?1 OR custodian_id = ?1
+         ORDER BY item_id",
+        member.0
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let ids: Vec<ItemId> = ids.into_iter().map(ItemId).collect();
+    let mut papers: HashMap<ItemId, Papers> = these_papers(conn, &ids).await?.into_iter().collect();
+    let named = names(conn, &ids).await?.into_iter();
+    Ok(named
+        .filter_map(|item| Some((papers.remove(&item.id)?, item)))
+        .map(|(p, i)| (i, p))
+        .collect())
 }
 
 /// What always leaves with these telescopes, in the order of the check-list.

@@ -10,7 +10,9 @@ use super::asked::{label, shown};
 use super::care::inspections;
 use super::history::{Change, changes};
 use super::item::Kind;
-use super::page::Moment;
+use super::page::{Moment, PhotoShown};
+use super::photos::{Occasion, Photo, Size};
+use super::picture::SMALL_PX;
 use super::store::ItemName;
 use crate::lending::of_piece::{Outing, outings};
 use crate::people::access::Account;
@@ -31,7 +33,7 @@ const FOR_THE_DESK: [&str; 5] = ["owner", "custodian", "value", "serial", "bough
 pub(super) async fn life(
     conn: &mut SqliteConnection,
     account: &Account,
-    item: &ItemName,
+    (item, photos): (&ItemName, &[Photo]),
     zone: &TimeZone,
 ) -> Result<Vec<Moment>, Problem> {
     let desk = account.roles.may(Deed::RunDesk);
@@ -64,6 +66,11 @@ pub(super) async fn life(
             },
             who: by.cloned().unwrap_or_default(),
             changes: Vec::new(),
+            photos: shown_photos(
+                photos.iter().filter(|photo| photo.inspection == Some(seen.id)),
+                item,
+                zone,
+            ),
             at: seen.noted_at,
         });
     }
@@ -81,12 +88,42 @@ fn day(at: i64, zone: &TimeZone) -> String {
     )
 }
 
+/// Photos as a page shows them.
+pub(super) fn shown_photos<'a>(
+    photos: impl IntoIterator<Item = &'a Photo>,
+    item: &ItemName,
+    zone: &TimeZone,
+) -> Vec<PhotoShown> {
+    let shown = photos.into_iter().map(|photo| {
+        let (width, height) = photo.size_px;
+        let share = |side: i64| (side * i64::from(SMALL_PX) / width.max(height).max(1)).max(1);
+        let fits = width.max(height) <= i64::from(SMALL_PX);
+        let day = day(photo.added_at, zone);
+        let says = match photo.occasion {
+            Occasion::Shelf => day,
+            Occasion::Inspection => format!("{day}, when it was looked over"),
+            Occasion::Return => format!("{day}, when it came back"),
+        };
+        PhotoShown {
+            id: photo.id,
+            small: photo.address(Size::Small),
+            large: photo.address(Size::Large),
+            width: if fits { width } else { share(width) },
+            height: if fits { height } else { share(height) },
+            alt: format!("{} {}, {says}", item.tag, item.name),
+            says,
+        }
+    });
+    shown.collect()
+}
+
 fn told(outing: &Outing, who: &str, desk: bool, zone: &TimeZone) -> Vec<Moment> {
     let moment = |at: i64, what: String| Moment {
         day: day(at, zone),
         what,
         who: who.to_owned(),
         changes: Vec::new(),
+        photos: Vec::new(),
         at,
     };
     let mut all = vec![moment(outing.handed_at, "Went out".into())];
@@ -125,6 +162,7 @@ fn edit(
         what: if added { "Came to the shelf".into() } else { "Was changed".into() },
         who: by.cloned().unwrap_or_default(),
         changes: if added { Vec::new() } else { lines.collect() },
+        photos: Vec::new(),
         at,
     }
 }

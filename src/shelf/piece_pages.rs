@@ -12,19 +12,21 @@ use super::count;
 use super::doubts::Doubtful;
 use super::finding::tagged;
 use super::item::{AssetTag, ItemId, ItemState, Kind};
-use super::page::{CarePart, Coming, PiecePage, UpkeepRow, Way};
+use super::kinds::for_kind;
+use super::page::{CarePart, PhotosPart, PiecePage, UpkeepRow, Way};
 use super::papers::{papers, set_parts};
-use super::piece_life::life;
+use super::photos::photos;
+use super::piece_coming::{coming, with_replacements};
+use super::piece_life::{life, shown_photos};
 use super::standing::{self, Tonight};
 use super::store::{self, ItemName, ShelfError};
 use super::table::{Tabular, cells_of};
+use crate::lending::Night;
 use crate::lending::door::tonight;
-use crate::lending::{self, Night, Nights};
-use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{MemberId, names};
-use crate::shelf::{AccessoryFigures, FilterFigures, FilterKind, TelescopeFigures};
+use crate::shelf::FilterKind;
 use crate::store::Store;
 use crate::web::body::{Path, Query};
 use crate::web::clock::Clock;
@@ -32,38 +34,6 @@ use crate::web::field::Field;
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
-
-/// How far the coming nights are told.
-const NIGHTS_AHEAD: i32 = 365;
-
-/// Does the same for a kind's own figures, whichever kind it is.
-macro_rules! for_kind {
-    ($kind:expr, $figures:ident => $body:expr) => {
-        match $kind {
-            Kind::Telescope => {
-                type $figures = TelescopeFigures;
-                $body
-            }
-            Kind::Eyepiece => {
-                type $figures = Eyepiece;
-                $body
-            }
-            Kind::Barlow => {
-                type $figures = Barlow;
-                $body
-            }
-            Kind::Filter => {
-                type $figures = FilterFigures;
-                $body
-            }
-            Kind::Accessory => {
-                type $figures = AccessoryFigures;
-                $body
-            }
-        }
-    };
-}
-pub(super) use for_kind;
 
 impl AssetTag {
     /// The address of the page of the piece that bears it.
@@ -104,6 +74,8 @@ impl Told {
             "condition" => {
                 "Noted. Reservations that count on it stay, and stand under its coming nights."
             }
+            "photos" => "The photos are kept.",
+            "photo-gone" => "The photo is gone.",
             "added" => "It is on the shelf. Put its label on.",
             _ => return None,
         };
@@ -146,10 +118,11 @@ pub(super) async fn page_of(
     facts.extend(paper_facts(&mut tx, account, &item).await?);
     let set = set_parts(&mut tx, &[item.id]).await?.into_iter().map(|(_, what)| what).collect();
     let keeper = account.roles.may(Deed::KeepShelf);
+    let pictures = photos(&mut tx, &[item.id]).await?;
     let coming = coming(&mut tx, account, &item, night).await?;
     let care =
         if keeper { Some(care_part(&mut tx, clock, &item, coming.len()).await?) } else { None };
-    Ok(PiecePage {
+    let mut page = PiecePage {
         frame: who.visit.frame(&*item.name).at(Place::Shelf).returning_to(item.tag.page()),
         tag: item.tag.to_string(),
         kind: format::sentence_case(item.kind.word()),
@@ -162,12 +135,21 @@ pub(super) async fn page_of(
         work: if keeper { work(&item) } else { Vec::new() },
         facts,
         notes,
+        photos: PhotosPart {
+            page: if keeper { item.tag.page() } else { String::new() },
+            all: shown_photos(&pictures, &item, clock.zone()),
+            wrong: None,
+        },
         set,
         to_count: keeper && to_count(&mut tx, item.id).await?,
-        coming,
+        coming: Vec::new(),
         care,
-        life: life(&mut tx, account, &item, clock.zone()).await?,
-    })
+        life: life(&mut tx, account, (&item, &pictures), clock.zone()).await?,
+    };
+    // Not while a search is made.
+    drop(tx);
+    page.coming = with_replacements((store, clock), account, &item, coming).await?;
+    Ok(page)
 }
 
 type Figures = (String, Vec<(String, String)>, String, Vec<String>);
@@ -279,47 +261,8 @@ fn work(item: &ItemName) -> Vec<Way> {
     vec![
         way("Change what is written", format!("{page}/edit")),
         way("Owner, value, place", format!("{page}/papers")),
-        way("Another one like it", format!("/shelf/new/{kind}?{like}")),
+        way("Another one like it", format!("/stock/new/{kind}?{like}")),
     ]
-}
-
-async fn coming(
-    conn: &mut SqliteConnection,
-    account: &Account,
-    item: &ItemName,
-    night: Night,
-) -> Result<Vec<Coming>, Problem> {
-    let until = night.later(NIGHTS_AHEAD).unwrap_or(night);
-    let ahead = Nights::new(night, until).map_err(|why| Problem::internal(&why))?;
-    let promises = lending::promises(conn, &[item.id], ahead).await?;
-    let desk = account.roles.may(Deed::RunDesk);
-    let mut all = Vec::new();
-    for promise in promises {
-        let (first, last) = (promise.nights.first(), promise.nights.last());
-        let mut one = Coming {
-            nights: format::nights(first.evening(), last.evening()),
-            who: String::new(),
-            address: None,
-        };
-        match promise.reservation {
-            None => one.who = "Kept by the club".into(),
-            Some(id) => {
-                let whole = lending::reading::whole(conn, id).await?;
-                if let Some(whole) = whole.filter(|w| desk || account.member == Some(w.member)) {
-                    if account.member == Some(whole.member) {
-                        one.who = "You".into();
-                        one.address = Some(format!("/mine/{id}"));
-                    } else {
-                        let names = names::of_members(conn, [whole.member]).await?;
-                        one.who = names.get(&whole.member).cloned().unwrap_or_default();
-                        one.address = Some(format!("/desk/{id}"));
-                    }
-                }
-            }
-        }
-        all.push(one);
-    }
-    Ok(all)
 }
 
 /// Whether stock is being taken and the piece was not seen yet.
@@ -360,6 +303,7 @@ async fn care_part(
         chosen: item.state.as_str().to_owned(),
         finding: Field::default(),
         day: Field::of(today.to_string()),
+        photo_wrong: None,
         solar,
         open: false,
         what: Field::default(),

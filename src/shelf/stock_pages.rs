@@ -11,8 +11,8 @@ use sqlx::SqliteConnection;
 
 use super::care::upkeep;
 use super::item::{ItemId, ItemState, Kind};
+use super::kinds::for_kind;
 use super::papers::{Worth, these_papers};
-use super::piece_pages::for_kind;
 use super::stock_page::{Counted, CountedPage, StockPage, Waiting};
 use super::store::{self, ItemName, all_names};
 use super::table::{Tabular, write_table};
@@ -20,12 +20,11 @@ use crate::audit::{self, Subject};
 use crate::lending::door::tonight;
 use crate::lending::of_piece::{Use, use_of_all};
 use crate::lending::rules_store::rules;
-use crate::lending::{SunDays, filter_flaw};
-use crate::optics::{Barlow, Eyepiece};
+use crate::lending::{SunDays, filter_flaw, filter_made_for};
 use crate::people::access::SignedIn;
 use crate::people::{MemberId, names};
 use crate::sheet::{Cell, SheetWriter};
-use crate::shelf::{AccessoryFigures, FilterFigures, FilterKind, TelescopeFigures};
+use crate::shelf::FilterKind;
 use crate::store::Store;
 use crate::web::body::Path;
 use crate::web::clock::Clock;
@@ -87,8 +86,7 @@ async fn light_tests(
         let flaw = |telescope, last: Date| {
             filter_flaw(&filter, telescope, SunDays { today, last, light_test_months: months })
         };
-        let own = filter.figures.fits_telescope.as_ref();
-        let telescope = telescopes.iter().find(|one| Some(&one.facts.tag) == own);
+        let telescope = telescopes.iter().find(|one| filter_made_for(&filter, one));
         let tested = filter.figures.last_light_test.map_or_else(
             || "no light test is written down".to_owned(),
             |day| format!("last light test {}", day.strftime("%-d %B %Y")),

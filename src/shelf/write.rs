@@ -1,12 +1,14 @@
 //! Putting items on the shelf and changing them.
 
+use jiff::civil::Date;
 use sqlx::SqliteConnection;
 
 use super::history::{self, Hand};
 use super::item::{AssetTag, Draft, Facts, ItemId, ItemState, Kind, Record};
+use super::kinds::for_kind;
 use super::model::{FilterFigures, Mount, TelescopeFigures, TubeDiameter};
 use super::papers::papers;
-use super::store::ShelfError;
+use super::store::{ShelfError, names};
 use super::table::Tabular;
 use super::words::{Wordy, spelled};
 use crate::optics::{
@@ -113,20 +115,43 @@ pub async fn replace<T: Tabular>(
     Ok(changed)
 }
 
-/// Says whether a piece can be lent, whatever its kind.
+/// Says whether a piece can be lent, whatever its kind, the way every change is written: with its
+/// history and its words.
 ///
 /// # Errors
 /// [`ShelfError::NotThere`], or the database refused.
-pub async fn put_state(tx: &mut WriteTx, id: ItemId, state: ItemState) -> Result<(), ShelfError> {
-    let state = state.as_str();
-    let changed = sqlx::query!(
-        "UPDATE item SET state = ?1, version = version + (state <> ?1) WHERE id = ?2",
-        state,
-        id.0
-    )
-    .execute(&mut **tx)
-    .await?;
-    if changed.rows_affected() == 0 { Err(ShelfError::NotThere) } else { Ok(()) }
+pub async fn put_state(
+    tx: &mut WriteTx,
+    hand: Hand,
+    id: ItemId,
+    state: ItemState,
+) -> Result<(), ShelfError> {
+    let item = names(tx, &[id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    for_kind!(item.kind, T => put_condition::<T>(tx, hand, id, state, None).await)
+}
+
+/// Writes a piece's state and, of a solar filter, the day of a light test. What is so already is
+/// not written again.
+///
+/// # Errors
+/// [`ShelfError::NotThere`] when there is no such item of this kind, or the database refused.
+pub(super) async fn put_condition<T: Tabular>(
+    tx: &mut WriteTx,
+    hand: Hand,
+    id: ItemId,
+    state: ItemState,
+    tested: Option<Date>,
+) -> Result<(), ShelfError> {
+    let record = T::these(tx, &[id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let mut draft = Draft { facts: record.facts.clone(), figures: record.figures.clone() };
+    draft.facts.state = state;
+    if let Some(day) = tested {
+        draft.figures.light_tested(day);
+    }
+    if draft.facts != record.facts || draft.figures != record.figures {
+        replace(tx, hand, id, record.version, &draft).await?;
+    }
+    Ok(())
 }
 
 /// Files an item under every word it may be looked for.

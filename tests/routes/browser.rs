@@ -54,6 +54,34 @@ impl<'a> Browser<'a> {
         answer
     }
 
+    /// Sends a form with files: field, file name (empty for text) and content.
+    pub async fn post_parts(&mut self, path: &str, parts: &[(&str, &str, &[u8])]) -> Answer {
+        let mut body = Vec::new();
+        for (name, file, content) in parts {
+            body.extend(format!("--x7\r\nContent-Disposition: form-data; name=\"{name}\"").bytes());
+            if !file.is_empty() {
+                body.extend(format!("; filename=\"{file}\"\r\nContent-Type: image/jpeg").bytes());
+            }
+            body.extend(b"\r\n\r\n");
+            body.extend(*content);
+            body.extend(b"\r\n");
+        }
+        body.extend(b"--x7--\r\n");
+        self.post_body(path, "multipart/form-data; boundary=x7", Body::from(body)).await
+    }
+
+    /// Sends any body.
+    pub async fn post_body(&mut self, path: &str, kind: &str, body: Body) -> Answer {
+        let asked = request(Method::POST, path)
+            .header("sec-fetch-site", "same-origin")
+            .header(header::CONTENT_TYPE, kind)
+            .header(header::COOKIE, self.cookie_line())
+            .body(body);
+        let answer = self.house.send(asked.unwrap()).await;
+        self.keep(&answer);
+        answer
+    }
+
     /// Signs in and gives the answer.
     pub async fn sign_in(&mut self, email: &str, password: &str) -> Answer {
         self.post("/sign-in", &[("email", email), ("password", password), ("next", "")]).await

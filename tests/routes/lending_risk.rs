@@ -77,11 +77,20 @@ async fn what_comes_back_damaged_puts_its_reservations_at_risk_and_never_cancels
     assert!(page.contains("Confirmed"), "{page}");
     let letters = noor.get("/account/letters").await.text().to_owned();
     assert!(letters.contains("A piece that you reserved may not be there"), "{letters}");
+    // Whoever holds the broken piece sees what would do, and gives it with one tap.
+    let mut desk = signed_in(&club, "desk").await;
+    let page = desk.get("/shelf/B-1").await.text().to_owned();
+    assert!(page.contains("Best instead: <span class=\"tag\">B-2</span>"), "{page}");
+    assert!(page.contains(&format!("action=\"/desk/{id}/swap\"")), "{page}");
+    let page = noor.get("/shelf/B-1").await.text().to_owned();
+    assert!(!page.contains("Best instead"), "that is the desk's business: {page}");
     // Where nothing is free, it says so.
     let rest = club.wish(&[1, 2, 3], "2026-06-08", "2026-06-08");
     club.post(&club.ines, "/api/v1/reservations", Some(rest)).await;
     let page = noor.get(&format!("/mine/{id}")).await.text().to_owned();
     assert!(page.contains("Nothing that is free on these nights would do instead."), "{page}");
+    let page = desk.get("/shelf/B-1").await.text().to_owned();
+    assert!(page.contains("Nothing that is free on those nights would do instead."), "{page}");
 }
 
 #[tokio::test]

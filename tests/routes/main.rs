@@ -44,6 +44,7 @@ mod shelf_api;
 mod shelf_care;
 mod shelf_count;
 mod shelf_pages;
+mod shelf_photos;
 mod shelf_stock;
 #[path = "../shelves/mod.rs"]
 mod shelves;

@@ -80,6 +80,15 @@ async fn everything_kept_is_there_as_json_and_table_by_table() {
     let house = House::new().await;
     let (mut browser, member, account) = ines(&house).await;
     reserve(&house, member, "2026-06-12", "2026-06-14").await;
+    let mut tx = house.state.store.write().await.unwrap();
+    sqlx::query(
+        "INSERT INTO item_paper (item_id, owner_id, serial) SELECT id, ?, 'S-77' FROM item",
+    )
+    .bind(member.0)
+    .execute(&mut *tx)
+    .await
+    .unwrap();
+    tx.commit().await.unwrap();
     let token = house.token(account, Scope::Read).await;
 
     let file = browser.get("/account/data/everything.json").await;
@@ -91,6 +100,9 @@ async fn everything_kept_is_there_as_json_and_table_by_table() {
     assert_eq!(all["eyes"][0]["other_cylinder_d"], -3.17);
     assert_eq!(all["own_eyepieces"][0]["name"], "=Planted glass");
     assert_eq!(all["reservations"][0]["items"], "E-20260612");
+    let piece = &all["pieces"][0];
+    assert_eq!((&piece["item"], &piece["serial"]), (&"E-20260612".into(), &"S-77".into()));
+    assert_eq!((&piece["you_own_it"], &piece["you_keep_it"]), (&true.into(), &false.into()));
     assert_eq!(all["account"][0]["email"], "ines.planted@example.org");
     assert_eq!(all["tokens"][0]["name"], "my script");
     assert_eq!(all["sessions"].as_array().unwrap().len(), 1);

@@ -21,7 +21,7 @@ async fn kept() -> House {
 }
 
 async fn put(keeper: &mut Browser<'_>, kind: &str, fields: &[(&str, &str)]) -> Answer {
-    let answer = keeper.post(&format!("/shelf/new/{kind}"), fields).await;
+    let answer = keeper.post(&format!("/stock/new/{kind}"), fields).await;
     assert_eq!(answer.status, 303, "{}", answer.text());
     answer
 }
@@ -146,10 +146,10 @@ async fn what_is_promised_is_not_free_and_its_page_says_when_but_not_to_whom() {
 async fn a_form_that_is_refused_keeps_what_was_typed_and_one_that_is_odd_is_saved_with_a_word() {
     let house = kept().await;
     let mut desk = signed_in(&house, "desk").await;
-    assert!(desk.get("/shelf/new/eyepiece").await.text().contains("value=\"E-001\""));
+    assert!(desk.get("/stock/new/eyepiece").await.text().contains("value=\"E-001\""));
     let mut wrong = eyepiece("E 1", "<script>alert(1)</script>", "1 inch").to_vec();
     wrong.push(("field_stop_mm", "40"));
-    let refused = desk.post("/shelf/new/eyepiece", &wrong).await;
+    let refused = desk.post("/stock/new/eyepiece", &wrong).await;
     assert_eq!(refused.status, 422);
     let text = refused.text();
     assert!(
@@ -167,7 +167,7 @@ async fn a_form_that_is_refused_keeps_what_was_typed_and_one_that_is_odd_is_save
     ];
     let mut look = odd.to_vec();
     look.push(("check", "yes"));
-    let looked = desk.post("/shelf/new/eyepiece", &look).await;
+    let looked = desk.post("/stock/new/eyepiece", &look).await;
     assert_eq!(looked.status, 200);
     assert!(
         looked.text().contains("a 31.75") || looked.text().contains("31.8"),
@@ -183,10 +183,10 @@ async fn a_form_that_is_refused_keeps_what_was_typed_and_one_that_is_odd_is_save
     let text = page.text();
     assert!(text.contains("Worth another look") && text.contains("has room for"), "{text}");
     assert!(text.contains("Came to the shelf") && text.contains("&#60;b&#62;"), "{text}");
-    let taken = desk.post("/shelf/new/eyepiece", &odd).await;
+    let taken = desk.post("/stock/new/eyepiece", &odd).await;
     assert_eq!(taken.status, 422);
     assert!(taken.text().contains("Another item bears the tag club/E.1"));
-    let like = desk.get("/shelf/new/eyepiece?like=club/E.1").await;
+    let like = desk.get("/stock/new/eyepiece?like=club/E.1").await;
     assert!(like.text().contains("value=\"82\"") && !like.text().contains("value=\"club/E.1\""));
 }
 
@@ -230,6 +230,20 @@ async fn two_who_change_one_piece_see_each_other_and_lose_nothing() {
 }
 
 #[tokio::test]
+async fn a_piece_may_bear_any_tag_even_one_that_is_a_word_of_ours() {
+    let house = kept().await;
+    let mut desk = signed_in(&house, "desk").await;
+    for tag in ["new", "edit", "photos"] {
+        let made = put(&mut desk, "eyepiece", &eyepiece(tag, "25 mm", "25")).await;
+        assert_eq!(made.status, 303, "{}", made.text());
+        let form = desk.get(&format!("/shelf/{tag}/edit")).await;
+        assert_eq!(form.status, 200, "{tag}");
+        assert!(form.text().contains(&format!("Change {tag}")), "{tag}: {}", form.text());
+        assert_eq!(desk.get(&format!("/shelf/{tag}/papers")).await.status, 200, "{tag}");
+    }
+}
+
+#[tokio::test]
 async fn what_is_not_there_or_not_theirs_leads_back() {
     let club = Club::new().await;
     let mut ines = signed_in(&club.house, "ines").await;
@@ -238,12 +252,12 @@ async fn what_is_not_there_or_not_theirs_leads_back() {
         assert_eq!(answer.status, 404, "{path}");
         assert!(answer.text().contains("href=\"/shelf\""));
     }
-    for path in ["/shelf/new/eyepiece", "/shelf/B-1/edit"] {
+    for path in ["/stock/new/eyepiece", "/shelf/B-1/edit"] {
         assert_eq!(ines.get(path).await.status, 403, "{path}");
         assert_eq!(ines.post(path, &[]).await.status, 403, "{path}");
     }
     let mut desk = signed_in(&club.house, "desk").await;
-    assert_eq!(desk.get("/shelf/new/camel").await.status, 404);
+    assert_eq!(desk.get("/stock/new/camel").await.status, 404);
     let text = ines.get("/shelf/B-1").await.text().to_owned();
     assert!(!text.contains("/edit") && text.contains("Reserve it"), "{text}");
     let gone = json!({"asset_tag": "B-9", "name": "Gone", "factor": 2, "state": "retired"});

@@ -45,12 +45,12 @@ async fn an_accessory_is_kept_lent_and_found_like_everything_else() {
         ("light_path_mm", "68"),
     ];
     let wrong = [("asset_tag", "A-1"), ("name", "x"), ("kind", "case"), ("capacity_wh", "80")];
-    let refused = desk.post("/shelf/new/accessory", &wrong).await;
+    let refused = desk.post("/stock/new/accessory", &wrong).await;
     assert_eq!(refused.status, 422);
     assert!(refused.text().contains("Only a power pack has a capacity"), "{}", refused.text());
-    let nothing = desk.post("/shelf/new/accessory", &wrong[..2]).await;
+    let nothing = desk.post("/stock/new/accessory", &wrong[..2]).await;
     assert!(nothing.text().contains("Choose what it is"), "{}", nothing.text());
-    assert_eq!(desk.post("/shelf/new/accessory", &fields).await.status, 303);
+    assert_eq!(desk.post("/stock/new/accessory", &fields).await.status, 303);
     let page = text(&mut desk, "/shelf?q=star%20diag").await;
     assert!(page.contains("A-1") && page.contains("Diagonal, 31.8"), "{page}");
     let list = club.get(&club.noor, "/api/v1/accessories").await.json();
