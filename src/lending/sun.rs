@@ -121,10 +121,10 @@ fn seat(
 }
 
 fn without(telescope: &TelescopeRecord, filters: &[&FilterRecord], days: SunDays) -> Unfiltered {
-    let made = filters.iter().filter(|filter| made_for(filter, telescope));
-    let flawed =
+    let made = filters.iter().rev().filter(|filter| made_for(filter, telescope));
+    let mut flawed =
         made.filter_map(|filter| Some((filter.facts.tag.clone(), flaw(filter, telescope, days)?)));
-    Unfiltered { telescope: telescope.facts.tag.clone(), why: flawed.last() }
+    Unfiltered { telescope: telescope.facts.tag.clone(), why: flawed.next() }
 }
 
 /// Whether one of the filters is sound for this telescope: recorded as fitting it, as wide as its

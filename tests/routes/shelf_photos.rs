@@ -176,7 +176,7 @@ impl HttpBody for Flood {
             0 => Bytes::from_static(
                 b"--x7\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a\"\r\n\r\n",
             ),
-            _ => Bytes::from_static(&[0xff; 64 * 1024]),
+            _ => Bytes::from(vec![0xff; 64 * 1024]),
         }))))
     }
 }
