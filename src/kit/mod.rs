@@ -26,6 +26,7 @@ mod settings;
 pub mod shelf;
 pub mod sight;
 pub mod solve;
+pub mod stations;
 pub mod story;
 mod worth;
 

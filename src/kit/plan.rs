@@ -1,5 +1,6 @@
 //! A plan for one night with one kit: what to look at, in which order, through which view.
 
+pub use super::sight::Air;
 use super::sight::{Glass, Lamps, Moment, Sight, sight};
 use super::story::ViewFacts;
 use crate::optics::{self, Telescope};
@@ -16,7 +17,7 @@ const MOST_OF_A_KIND: usize = 3;
 const ONE_STOP_DEG: f64 = 0.6;
 
 /// What each compromise of the rules leaves of a view, as in [`super::worth`].
-const PER_COMPROMISE: f64 = 0.85;
+pub(super) const PER_COMPROMISE: f64 = 0.85;
 
 /// Under this worth a sight is not worth a stop.
 const WORTH_A_STOP: f64 = 0.08;
@@ -88,15 +89,6 @@ pub struct Stop {
     pub window: Stretch,
     /// How much it promises: its promise tonight times what the view makes of it.
     pub score: f64,
-}
-
-/// The sky over a site as far as a plan needs it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Air {
-    /// Brightness of the moonless zenith, V magnitudes per square arcsecond.
-    pub zenith: f64,
-    /// How wide the air smears a star, arcseconds.
-    pub seeing_arcsec: f64,
 }
 
 /// Everything that shows, each with the view that shows it best, the most promising first.

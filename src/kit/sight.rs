@@ -11,7 +11,7 @@ use crate::sky::air::{self, Moonlight};
 use crate::sky::catalogue::{Kind, Object, Pair};
 use crate::sky::seeing_limit::{Eyepiece, TYPICAL_OBSERVER};
 use crate::sky::tonight::{Showing, Target};
-use crate::sky::{Body, Direction, Night, Track};
+use crate::sky::{Body, Direction, Instant, Night, Track};
 
 /// The share of the light that mirrors, lenses and coatings let pass: common practice, no source.
 const TRANSMISSION: f64 = 0.85;
@@ -38,10 +38,19 @@ pub struct Moment {
     pub seeing_arcsec: f64,
 }
 
+/// The sky over a site as far as looking needs it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Air {
+    /// Brightness of the moonless zenith, V magnitudes per square arcsecond.
+    pub zenith: f64,
+    /// How wide the air smears a star, arcseconds.
+    pub seeing_arcsec: f64,
+}
+
 /// What lights up a night's sky.
 #[derive(Debug, Clone)]
 pub struct Lamps<'a> {
-    sun: Track<'a>,
+    pub(super) sun: Track<'a>,
     moon: Track<'a>,
 }
 
@@ -70,8 +79,20 @@ impl Moment {
             }
             (Target::Body(body), None) => night.track(body).direction(showing.best),
         };
-        let moon = lamps.moon.direction(showing.best);
-        let zenith = air::in_twilight(zenith, lamps.sun.altitude_deg(showing.best));
+        Self::at(night, lamps, direction, showing.best, Air { zenith, seeing_arcsec })
+    }
+
+    /// Looking in a direction at an instant.
+    #[must_use]
+    pub fn at(
+        night: &Night,
+        lamps: &Lamps<'_>,
+        direction: Direction,
+        instant: Instant,
+        site_air: Air,
+    ) -> Self {
+        let moon = lamps.moon.direction(instant);
+        let zenith = air::in_twilight(site_air.zenith, lamps.sun.altitude_deg(instant));
         let moonlight = Moonlight {
             phase_angle_deg: (2.0 * night.moon.illuminated_fraction - 1.0)
                 .clamp(-1.0, 1.0)
@@ -82,9 +103,9 @@ impl Moment {
         };
         Self {
             direction,
-            extinction: air::extinction(showing.altitude_deg),
-            sky: air::sky_brightness(zenith, showing.altitude_deg, Some(moonlight)),
-            seeing_arcsec,
+            extinction: air::extinction(direction.altitude_deg),
+            sky: air::sky_brightness(zenith, direction.altitude_deg, Some(moonlight)),
+            seeing_arcsec: site_air.seeing_arcsec,
         }
     }
 }
@@ -222,7 +243,7 @@ pub fn sight(glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
 }
 
 /// How near a beam comes to the ideal one, 0–1: nothing beyond 2½ times off.
-fn nearness(beam_over_ideal: f64) -> f64 {
+pub(super) fn nearness(beam_over_ideal: f64) -> f64 {
     let off = beam_over_ideal.ln() / 2.5_f64.ln();
     (1.0 - off * off).max(0.0).powi(2)
 }
