@@ -8,6 +8,7 @@
 mod shelves;
 
 use borrowed_light::kit::matrix::Matrix;
+use borrowed_light::kit::solve::Difference;
 use borrowed_light::kit::{Proof, Settings, Solver, Wanted};
 use shelves::{OwnShelf, Rolls, question};
 
@@ -115,6 +116,69 @@ fn the_value_of_a_kit_follows_from_the_matrix() {
             assert_eq!(kit.value, worth - cost, "seed {seed}");
         }
     }
+}
+
+/// The best value of a telescope by trying everything, as it is and with each corrector.
+fn try_with_correctors(
+    matrix: &Matrix,
+    shelf: &OwnShelf,
+    telescope: usize,
+    wanted: Wanted,
+) -> Option<f64> {
+    let itself = |at: usize| shelf.telescopes[at].fitted.map_or(at, |fitted| fitted.telescope);
+    (0..shelf.telescopes.len())
+        .filter(|at| itself(*at) == telescope)
+        .filter_map(|at| try_everything(matrix, at, wanted))
+        .reduce(f64::max)
+}
+
+#[test]
+fn of_a_telescope_with_a_corrector_and_without_the_better_is_the_answer() {
+    let settings = Settings::default();
+    let (mut fitted, mut plain_beside) = (0, 0);
+    for seed in 0..4_000 {
+        let mut rolls = Rolls::new(seed + 5_001);
+        let (telescopes, eyepieces) = (1 + rolls.below(3), rolls.below(8));
+        let barlows = rolls.below(3);
+        let shelf =
+            OwnShelf::mixed(&mut rolls, telescopes, eyepieces, barlows).with_correctors(&mut rolls);
+        let question = question(&mut rolls);
+        let wanted = Wanted { max_eyepieces: 1 + rolls.below(5), barlow: true, limit: 99 };
+        let solver = Solver::new(shelf.view(), &question, &settings);
+        let answer = solver.solve(wanted, 1, &|| false);
+        assert_eq!(answer.proof, Proof::Optimal, "seed {seed}");
+        let matrix = solver.matrix(true);
+        let itself = |at: usize| shelf.telescopes[at].fitted.map_or(at, |one| one.telescope);
+        for telescope in 0..telescopes {
+            let tried = try_with_correctors(&matrix, &shelf, telescope, wanted);
+            let kits: Vec<_> =
+                answer.kits.iter().filter(|kit| itself(kit.telescope) == telescope).collect();
+            assert!(kits.len() <= 1, "seed {seed}: one kit for each telescope");
+            let value = kits.first().map(|kit| kit.value);
+            assert_eq!(value, tried, "seed {seed}, telescope {telescope}");
+            let with = kits.first().is_some_and(|kit| kit.telescope != telescope);
+            let could = shelf
+                .telescopes
+                .iter()
+                .any(|one| one.fitted.is_some_and(|fitted| fitted.telescope == telescope));
+            fitted += usize::from(with);
+            plain_beside += usize::from(could && !kits.is_empty() && !with);
+        }
+        // A short list is the top of the long one here too.
+        let short = solver.solve(Wanted { limit: 1, ..wanted }, 1, &|| false).kits;
+        assert_eq!(short, answer.kits[..answer.kits.len().min(1)], "seed {seed}");
+        if let Some(best) = answer.kits.first() {
+            for other in solver.alternatives(best, wanted, &|| false) {
+                assert!(other.kit.value <= best.value, "seed {seed}: {:?}", other.difference);
+                let without = other.difference == Difference::NoCorrector;
+                assert!(!without || other.kit.telescope == itself(best.telescope), "seed {seed}");
+            }
+        }
+    }
+    println!("{fitted} kits with a corrector, {plain_beside} better without one that fits");
+    // Both must happen often enough for the comparison to mean something.
+    assert!(fitted > 200, "{fitted} kits with a corrector");
+    assert!(plain_beside > 200, "{plain_beside} kits without one that would fit");
 }
 
 #[test]

@@ -109,6 +109,8 @@ pub struct KitShown {
     pub why: String,
     /// The telescope.
     pub telescope: Piece,
+    /// The coma corrector in it.
+    pub corrector: Option<Piece>,
     /// The eyepieces, longest first.
     pub eyepieces: Vec<Piece>,
     /// The Barlow.
@@ -132,7 +134,8 @@ pub struct KitShown {
 impl KitShown {
     /// Everything to fetch, telescope first.
     fn pieces(&self) -> impl Iterator<Item = &Piece> {
-        std::iter::once(&self.telescope).chain(&self.eyepieces).chain(&self.barlow)
+        let telescope = std::iter::once(&self.telescope).chain(&self.corrector);
+        telescope.chain(&self.eyepieces).chain(&self.barlow)
     }
 
     /// The list as text, for copying.

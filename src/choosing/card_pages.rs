@@ -14,10 +14,10 @@ use super::club_shelf::ClubShelf;
 use super::pages::{Whose, member_question};
 use super::present::Presenter;
 use super::search::{Ask, AskedEyes, Found};
-use super::wording::{cautions_for, reasons, summary};
+use super::wording::{cautions_for, corrected_in_words, reasons, summary};
 use crate::kit::explain::Subject;
 use crate::kit::solve::Solver;
-use crate::kit::{Bench, Kit, Proof, Settings, Usage};
+use crate::kit::{Kit, Proof, Settings, Usage};
 use crate::lending::cautions::Caution;
 use crate::lending::door::{no_such_reservation, visible};
 use crate::lending::reading::Whole;
@@ -167,8 +167,8 @@ fn kits(shelf: &ClubShelf, whose: Whose, whole: &Whole) -> Vec<CardKit> {
             };
             let story = solver.story(&kit);
             let item = &shelf.telescopes[telescope];
-            let filter = shelf.figures().telescopes[telescope].sun_filter;
-            let bench = Bench::new(&item.figures.optics, filter, &ask.question, &settings);
+            let (bench, filter) = presenter.bench(telescope);
+            let with = shelf.corrector(telescope);
             let avoid = story.forbidden.iter().map(|view| {
                 let (eyepiece, barlow) = presenter.specs(view);
                 let facts = &shelf.eyepieces[view.eyepiece].facts;
@@ -183,8 +183,14 @@ fn kits(shelf: &ClubShelf, whose: Whose, whole: &Whole) -> Vec<CardKit> {
             });
             CardKit {
                 tag: item.facts.tag.to_string(),
-                name: item.facts.name.to_string(),
-                summary: summary(item),
+                name: match with {
+                    Some(corrector) => format!("{} with {}", item.facts.name, corrector.facts.name),
+                    None => item.facts.name.to_string(),
+                },
+                summary: match with {
+                    Some(_) => corrected_in_words(bench.telescope()),
+                    None => summary(item),
+                },
                 avoid: avoid.collect(),
                 views: story
                     .views

@@ -18,6 +18,7 @@ mod power_drawing;
 pub mod power_picture;
 mod power_scale;
 pub mod present;
+mod present_pieces;
 pub mod reading_page;
 pub mod rejection;
 pub mod replacement;

@@ -205,14 +205,15 @@ async fn furnish(store: &Store, account: &Account, form: &mut AskForm) -> Result
 }
 
 /// Whose eyes, in the words of a sentence, and the question about them.
-pub(super) struct Whose {
+pub struct Whose {
     /// "Ines Aldous", "these eyes".
-    pub(super) name: String,
-    pub(super) question: Question,
+    pub name: String,
+    /// The question about them.
+    pub question: Question,
     /// What they own.
-    pub(super) own: OwnCase,
+    pub own: OwnCase,
     /// How an answer speaks of them to whoever asks.
-    pub(super) telling: Telling,
+    pub telling: Telling,
 }
 
 impl Whose {

@@ -1,16 +1,16 @@
 //! What was found, in the words and rows of the answer page.
 
-use super::answer_page::{KitShown, Outcome, Piece, PurposeRow, ViewRow};
-use super::club_shelf::{ClubShelf, is_own};
+use super::answer_page::{KitShown, Outcome, PurposeRow, ViewRow};
+use super::club_shelf::ClubShelf;
 use super::discreet::Telling;
 use super::power_picture::{Place, PowerPicture};
 use super::search::{Ask, AskedEyes, Found, Told};
-use super::wording::{cautions_for, eyepiece_in_words, good_for, powers, reasons, summary};
+use super::wording::{cautions_for, good_for, powers, reasons};
 use crate::kit::explain::Subject;
 use crate::kit::purpose::Kind;
 use crate::kit::solve::Difference;
 use crate::kit::story::{KitView, OneMore, PieceAt};
-use crate::kit::{Bench, Kit, Proof, Settings, Solver, Verdict};
+use crate::kit::{Bench, Kit, Proof, Settings, Solver, SunFilter, Verdict};
 use crate::optics::{Barlow, Eyepiece, Tracking};
 use crate::web::format;
 
@@ -20,7 +20,7 @@ pub struct Presenter<'a> {
     pub(super) found: &'a Found,
     pub(super) ask: &'a Ask,
     pub(super) settings: Settings,
-    who: &'a str,
+    pub(super) who: &'a str,
 }
 
 impl<'a> Presenter<'a> {
@@ -61,7 +61,7 @@ impl<'a> Presenter<'a> {
         let shelf = self.shelf();
         let of = format!(
             "{} telescopes, {} eyepieces and {} Barlows are free on these nights",
-            shelf.telescopes.len(),
+            shelf.telescope_count(),
             shelf.eyepieces.len(),
             shelf.barlows.len()
         );
@@ -119,6 +119,9 @@ impl<'a> Presenter<'a> {
 
     fn difference(&self, difference: Difference) -> String {
         match difference {
+            Difference::NoCorrector => {
+                "The same telescope as it is, without a corrector to set and to carry.".into()
+            }
             Difference::NoBarlow => {
                 "The same telescope without a Barlow to handle in the dark.".into()
             }
@@ -145,67 +148,23 @@ impl<'a> Presenter<'a> {
         format!("It {light} and gives {low} to {high}.")
     }
 
-    fn telescope(&self, at: usize) -> Piece {
-        let item = &self.shelf().telescopes[at];
-        let piece = Piece {
-            tag: item.facts.tag.to_string(),
-            name: item.facts.name.to_string(),
-            detail: summary(item),
-            address: Some(format!("/telescopes/{}", item.id.0)),
-            twins: 0,
-        };
-        if is_own(item.id) { self.own_piece(piece) } else { piece }
-    }
-
-    fn eyepiece(&self, at: usize) -> Piece {
-        let item = &self.shelf().eyepieces[at];
-        let twins = self
-            .shelf()
-            .eyepieces
-            .iter()
-            .filter(|other| other.figures == item.figures && !is_own(other.id))
-            .count();
-        let piece = Piece {
-            tag: item.facts.tag.to_string(),
-            name: item.facts.name.to_string(),
-            detail: eyepiece_in_words(&item.figures),
-            address: None,
-            twins: twins.saturating_sub(1),
-        };
-        if is_own(item.id) { self.own_piece(piece) } else { piece }
-    }
-
-    /// A piece that nobody has to fetch from the club.
-    fn own_piece(&self, piece: Piece) -> Piece {
-        let (tag, from) = match self.ask.telling {
-            Telling::Plainly => ("yours", "from your own case".to_owned()),
-            Telling::Discreetly => ("theirs", format!("from the own case of {}", self.who)),
-        };
-        let detail =
-            if piece.detail.is_empty() { from } else { format!("{from}; {}", piece.detail) };
-        Piece { tag: tag.into(), detail, address: None, twins: 0, ..piece }
-    }
-
-    fn barlow(&self, at: usize) -> Piece {
-        let item = &self.shelf().barlows[at];
-        let twins =
-            self.shelf().barlows.iter().filter(|other| other.figures == item.figures).count();
-        Piece {
-            tag: item.facts.tag.to_string(),
-            name: item.facts.name.to_string(),
-            detail: String::new(),
-            address: None,
-            twins: twins.saturating_sub(1),
-        }
+    /// The bench of a telescope, with what is fitted in it, and its solar filter.
+    pub(super) fn bench(&self, telescope: usize) -> (Bench<'_>, SunFilter) {
+        let one = &self.found.shelf.figures().telescopes[telescope];
+        let filter = one.sun_filter;
+        (Bench::new(&one.spec, filter, &self.ask.question, &self.settings), filter)
     }
 
     fn kit(&self, told: &Told, why: String) -> KitShown {
         let kit = &told.kit;
         let item = &self.shelf().telescopes[kit.telescope];
-        let filter = self.shelf().figures().telescopes[kit.telescope].sun_filter;
-        let bench = Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
+        let (bench, filter) = self.bench(kit.telescope);
+        let corrected = match self.shelf().corrector(kit.telescope) {
+            Some(_) => "a coma corrector and ",
+            None => "",
+        };
         let mut title = format!(
-            "{} with {}",
+            "{} with {corrected}{}",
             item.facts.name,
             format::count(kit.eyepieces.len(), "eyepiece", "eyepieces")
         );
@@ -220,6 +179,7 @@ impl<'a> Presenter<'a> {
             title,
             why,
             telescope: self.telescope(kit.telescope),
+            corrector: self.corrector(kit.telescope, &bench),
             eyepieces: eyepieces.into_iter().map(|at| self.eyepiece(at)).collect(),
             barlow: kit.barlow.map(|at| self.barlow(at)),
             picture: self.picture(told, &bench),
@@ -257,6 +217,7 @@ impl<'a> Presenter<'a> {
     fn pieces(&self, kit: &Kit) -> String {
         let shelf = self.shelf();
         let mut ids = vec![shelf.telescopes[kit.telescope].id.to_string()];
+        ids.extend(shelf.corrector(kit.telescope).map(|item| item.id.to_string()));
         ids.extend(kit.eyepieces.iter().map(|at| shelf.eyepieces[*at].id.to_string()));
         ids.extend(kit.barlow.map(|at| shelf.barlows[at].id.to_string()));
         ids.join(",")

@@ -44,7 +44,8 @@ pub fn rejected(
     let mut known: HashMap<_, Usability> = HashMap::new();
     let mut rejection = Rejection { telescopes: Vec::new(), complete: true };
     for (at, telescope) in request.telescopes.specs.iter().enumerate() {
-        if served.contains(&at) {
+        // A telescope with a corrector in it is the same telescope.
+        if served.contains(&at) || telescope.fitted.is_some() {
             continue;
         }
         let found =

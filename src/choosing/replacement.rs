@@ -2,6 +2,8 @@
 
 use std::collections::HashSet;
 
+use sqlx::SqliteConnection;
+
 use super::club_shelf::ClubShelf;
 use super::desk;
 use super::pages::member_question;
@@ -11,7 +13,9 @@ use crate::lending::reading::Whole;
 use crate::lending::rules_store::rules;
 use crate::lending::{self, SunDays, filter_flaw, filter_made_for};
 use crate::people::access::Account;
-use crate::shelf::{self, FilterKind, FilterRecord, ItemId, ItemState, Kind, Shelf};
+use crate::shelf::{
+    self, AccessoryRecord, FilterKind, FilterRecord, ItemId, ItemState, Kind, Shelf,
+};
 use crate::store::Store;
 use crate::web::clock::Clock;
 use crate::web::format;
@@ -71,6 +75,7 @@ pub async fn best(
         .map(|name| name.id)
         .filter(|id| !busy.contains(id) && !taken.contains(id))
         .collect();
+    let candidates = alike(&mut conn, item, candidates).await?;
     let light_test_months = rules(&mut conn, whole.nights.first()).await?.light_test_months;
     drop(conn);
     let case = Case {
@@ -93,8 +98,25 @@ pub async fn best(
     }))
 }
 
+/// Of accessories only those of the same sort as the planned one.
+async fn alike(
+    conn: &mut SqliteConnection,
+    item: ItemId,
+    candidates: Vec<ItemId>,
+) -> Result<Vec<ItemId>, Problem> {
+    let Some(planned) = shelf::accessory(conn, item).await? else { return Ok(candidates) };
+    let (kind, barrel) = (planned.figures.kind, planned.figures.barrel);
+    let others = shelf::these_accessories(conn, &candidates).await?;
+    let same = |one: &&AccessoryRecord| one.figures.kind == kind && one.figures.barrel == barrel;
+    Ok(others.iter().filter(same).map(|one| one.id).collect())
+}
+
 impl Case {
     fn best(&self, kind: Kind, budget: &Budget<'_>) -> Option<(ItemId, String)> {
+        let corrector = self.everything.correctors.iter().any(|one| one.id == self.item);
+        if kind == Kind::Accessory && !corrector {
+            return Some((*self.candidates.first()?, "It is of the same sort.".into()));
+        }
         if kind == Kind::Filter {
             return self.same_filter();
         }

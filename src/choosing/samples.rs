@@ -158,6 +158,7 @@ pub(crate) fn kit(
             address: Some("/telescopes/1".into()),
             twins: 0,
         },
+        corrector: None,
         eyepieces,
         barlow: barlow.map(|factor| Piece {
             tag: "B-02".into(),

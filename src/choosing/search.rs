@@ -215,9 +215,9 @@ pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budge
             .solve(Wanted { limit: 1, ..ask.wanted() }, threads, budget.search);
         kits.extend(own.kits);
     }
-    let served = |telescope: usize| kits.iter().any(|kit| kit.telescope == telescope);
+    let served = |telescope: usize| kits.iter().any(|kit| shelf.itself(kit.telescope) == telescope);
     let useless = (0..shelf.telescopes.len())
-        .filter(|telescope| !served(*telescope))
+        .filter(|telescope| shelf.itself(*telescope) == *telescope && !served(*telescope))
         .filter_map(|telescope| Some((telescope, solver.why_nothing(telescope)?)))
         .collect();
     let kits = kits
@@ -291,6 +291,9 @@ fn pieces_of(shelf: &ClubShelf, kit: &Kit) -> Vec<(ItemId, String, String)> {
     let telescope = &shelf.telescopes[kit.telescope];
     let mut pieces =
         vec![(telescope.id, telescope.facts.tag.to_string(), telescope.facts.name.to_string())];
+    if let Some(item) = shelf.corrector(kit.telescope) {
+        pieces.push((item.id, item.facts.tag.to_string(), item.facts.name.to_string()));
+    }
     for at in &kit.eyepieces {
         let item = &shelf.eyepieces[*at];
         pieces.push((item.id, item.facts.tag.to_string(), item.facts.name.to_string()));

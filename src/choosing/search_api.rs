@@ -176,6 +176,9 @@ pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAn
         question: ask.question.clone(),
         telescopes: rack(shelf.telescopes.iter().map(|item| item.id), shelf.figures().telescopes),
         eyepieces: rack(shelf.eyepieces.iter().map(|item| item.id), shelf.figures().eyepieces),
+        correctors: (0..shelf.telescopes.len())
+            .map(|at| shelf.corrector(at).map(|item| written_id(item.id)))
+            .collect(),
         barlows: rack(shelf.barlows.iter().map(|item| item.id), shelf.figures().barlows),
         wanted: ask.wanted(),
         explain,
@@ -210,9 +213,12 @@ fn answer(
     let telescopes = shelf.telescopes.iter().map(|item| (item.id, &item.facts));
     let eyepieces = shelf.eyepieces.iter().map(|item| (item.id, &item.facts));
     let barlows = shelf.barlows.iter().map(|item| (item.id, &item.facts));
+    let correctors = (0..shelf.telescopes.len()).filter_map(|at| shelf.corrector(at));
+    let correctors = correctors.map(|item| (item.id, &item.facts));
     let facts: BTreeMap<Id, (bool, &Facts)> = telescopes
         .chain(eyepieces)
         .chain(barlows)
+        .chain(correctors)
         .map(|(id, facts)| (written_id(id), (is_own(id), facts)))
         .collect();
     let items = found

@@ -69,7 +69,8 @@ pub fn solve_with_own(
     let solver = Solver::new(shelf, &request.question, settings).with_own(own);
     let answer = solver.solve(request.wanted, threads, budget.search);
     let teller = Teller { request, solver: &solver, costs: solver.costs(), budget };
-    let served: BTreeSet<usize> = answer.kits.iter().map(|kit| kit.telescope).collect();
+    let itself = |at: usize| shelf.telescopes[at].fitted.map_or(at, |fitted| fitted.telescope);
+    let served: BTreeSet<usize> = answer.kits.iter().map(|kit| itself(kit.telescope)).collect();
     let rejection = rejected(request, &served, settings, budget.telling);
     KitsAnswer {
         kits: answer.kits.iter().enumerate().map(|(rank, kit)| teller.kit(rank, kit)).collect(),
@@ -99,6 +100,10 @@ impl Teller<'_> {
 
     fn barlow(&self, at: usize) -> &Id {
         &self.request.barlows.ids[at]
+    }
+
+    fn corrector(&self, kit: &Kit) -> Option<Id> {
+        self.request.correctors.get(kit.telescope).cloned().flatten()
     }
 
     fn eyepieces(&self, kit: &Kit) -> Vec<Id> {
@@ -136,6 +141,7 @@ impl Teller<'_> {
         reasons.truncate(if told { usize::MAX } else { 1 });
         KitAnswer {
             telescope: self.request.telescopes.ids[kit.telescope].clone(),
+            corrector: self.corrector(kit),
             eyepieces: self.eyepieces(kit),
             barlow: kit.barlow.map(|at| self.barlow(at).clone()),
             value: kit.value,
@@ -269,6 +275,9 @@ impl Teller<'_> {
     fn alternative(&self, kit: &Kit, other: &Alternative) -> AlternativeAnswer {
         let lost = per_cent(kit.value - other.kit.value);
         let (difference, without, text) = match other.difference {
+            Difference::NoCorrector => {
+                ("no_corrector", None, format!("Without the corrector, for a loss of {lost}."))
+            }
             Difference::NoBarlow => {
                 ("no_barlow", None, format!("Without a Barlow, for a loss of {lost}."))
             }
@@ -288,6 +297,7 @@ impl Teller<'_> {
         AlternativeAnswer {
             difference,
             without: without.map(|at| self.eyepiece(at).clone()),
+            corrector: self.corrector(&other.kit),
             eyepieces: self.eyepieces(&other.kit),
             barlow: other.kit.barlow.map(|at| self.barlow(at).clone()),
             value: other.kit.value,

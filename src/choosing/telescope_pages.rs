@@ -4,6 +4,7 @@ use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
+use sqlx::SqliteConnection;
 
 use super::club_shelf::ClubShelf;
 use super::discreet::Telling;
@@ -11,7 +12,7 @@ use super::pages::{Whose, member_question};
 use super::telescope_page::{
     EyepieceRow, Fact, Opening, TelescopeCard, TelescopePage, TelescopesPage,
 };
-use super::wording::{cautions_for, reasons, summary};
+use super::wording::{cautions_for, corrected_in_words, reasons, summary};
 use crate::eye::Observer;
 use crate::kit::explain::Subject;
 use crate::kit::{Bench, Question, Settings, Solver, Usage};
@@ -105,18 +106,8 @@ pub async fn one(
     let mut conn = store.reader().acquire().await?;
     let all = shelf::shelf(&mut conn).await?;
     let light_test_months = rules(&mut conn, tonight(&clock)?).await?.light_test_months;
-    let mut observers = Vec::new();
-    if account.roles.may(Deed::AskForMember) {
-        let members = people::members(&mut conn).await?;
-        let active = members.iter().filter(|one| one.facts.state == MemberState::Active);
-        observers
-            .extend(active.map(|one| Choice::new(one.id.to_string(), one.facts.name.to_string())));
-        observers.sort_by(|a, b| a.label.cmp(&b.label));
-    } else if let Some(member) = account.member {
-        observers.push(Choice::new(member.to_string(), account.name.clone()));
-    }
+    let observers = observers(&mut conn, account).await?;
     drop(conn);
-    observers.insert(0, Choice::new(ANYONE, "Anyone, first time at an eyepiece"));
     let (observer, whose) = for_whom(&store, &clock, account, &wanted).await?;
     let today = clock.today();
     let shelf = ClubShelf::of(all, SunDays { today, last: today, light_test_months });
@@ -134,7 +125,7 @@ pub async fn one(
         note: item.facts.notes.to_string(),
         out_of_service: out_of_service(item.facts.state),
         opening: opening(&item.figures.optics),
-        facts: facts(item),
+        facts: facts(item).into_iter().chain(corrected(&shelf, at)).collect(),
         cautions: cautions_for(item, filter),
         path: format!("/telescopes/{id}"),
         observers,
@@ -147,12 +138,34 @@ pub async fn one(
     Ok(([(header::CACHE_CONTROL, "no-store")], page).into_response())
 }
 
+/// For whose eyes an account may have things judged: anyone, and who they may ask for.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn observers(
+    conn: &mut SqliteConnection,
+    account: &Account,
+) -> Result<Vec<Choice>, Problem> {
+    let mut observers = Vec::new();
+    if account.roles.may(Deed::AskForMember) {
+        let members = people::members(conn).await?;
+        let active = members.iter().filter(|one| one.facts.state == MemberState::Active);
+        observers
+            .extend(active.map(|one| Choice::new(one.id.to_string(), one.facts.name.to_string())));
+        observers.sort_by(|a, b| a.label.cmp(&b.label));
+    } else if let Some(member) = account.member {
+        observers.push(Choice::new(member.to_string(), account.name.clone()));
+    }
+    observers.insert(0, Choice::new(ANYONE, "Anyone, first time at an eyepiece"));
+    Ok(observers)
+}
+
 /// Whom a telescope is judged for, as an address or the account says: "anyone" or a member's
 /// number, and their eyes.
 ///
 /// # Errors
 /// 404 for a member that is not there or not theirs to ask for.
-pub(super) async fn for_whom(
+pub async fn for_whom(
     store: &Store,
     clock: &Clock,
     account: &Account,
@@ -208,6 +221,21 @@ fn rows(
         .collect();
     rows.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.tag.cmp(&b.1.tag)));
     rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// What each coma corrector that fits makes of the telescope.
+fn corrected(shelf: &ClubShelf, telescope: usize) -> Vec<Fact> {
+    (0..shelf.telescopes.len())
+        .filter(|at| shelf.itself(*at) == telescope)
+        .filter_map(|at| {
+            let record = shelf.corrector(at)?;
+            Some(Fact {
+                label: format!("With {}", record.facts.tag),
+                value: record.facts.name.to_string(),
+                meaning: corrected_in_words(&shelf.figures().telescopes[at].spec),
+            })
+        })
+        .collect()
 }
 
 fn facts(item: &TelescopeRecord) -> Vec<Fact> {

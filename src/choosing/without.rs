@@ -6,7 +6,7 @@ use super::search::Obstacle;
 use super::wording::{in_words, rule_in_words};
 use crate::kit::explain::Subject;
 use crate::kit::story::{LeftOut, Nothing};
-use crate::kit::{Bench, Rule, Solver};
+use crate::kit::{Rule, Solver};
 use crate::optics::Eyepiece;
 use crate::web::format;
 use crate::web::mark::Mark;
@@ -20,9 +20,7 @@ impl Presenter<'_> {
         let Some(best) = self.found.kits.first() else { return left };
         let solver = Solver::new(self.shelf().figures(), &self.ask.question, &self.settings)
             .with_own(self.shelf().own());
-        let item = &self.shelf().telescopes[best.kit.telescope];
-        let filter = self.shelf().figures().telescopes[best.kit.telescope].sun_filter;
-        let bench = Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
+        let (bench, _) = self.bench(best.kit.telescope);
         let mut seen: Vec<Eyepiece> =
             best.kit.eyepieces.iter().map(|at| self.shelf().eyepieces[*at].figures).collect();
         for (at, reason) in solver.left_out(&best.kit) {
@@ -64,9 +62,7 @@ impl Presenter<'_> {
         let mut why = "There is no eyepiece to try.".to_owned();
         let mut mark = Mark::Unsuitable;
         if let Some(view) = &nothing.nearest {
-            let filter = self.shelf().figures().telescopes[at].sun_filter;
-            let bench =
-                Bench::new(&item.figures.optics, filter, &self.ask.question, &self.settings);
+            let (bench, _) = self.bench(at);
             let (eyepiece, barlow) = self.specs(view);
             let worst = view.assessment.worst();
             mark = worst.standing.into();

@@ -8,7 +8,7 @@ use crate::kit::story::KitView;
 use crate::kit::{Rule, Standing, SunFilter, Verdict};
 use crate::lending::Nights;
 use crate::lending::cautions::{self, Topic};
-use crate::optics::{self, Eyepiece};
+use crate::optics::{self, Eyepiece, Telescope};
 use crate::shelf::{TelescopeRecord, Wordy};
 use crate::web::format;
 use crate::web::mark::Reason;
@@ -118,4 +118,13 @@ pub fn cautions_for(item: &TelescopeRecord, filter: SunFilter) -> Vec<String> {
         ));
     }
     told
+}
+
+/// What a corrector makes of a telescope: "makes it 1461 mm, f/5.8, without coma".
+pub(super) fn corrected_in_words(corrected: &Telescope) -> String {
+    format!(
+        "makes it {}, {}, without coma",
+        format::millimetres(corrected.focal_length().mm()),
+        format::focal_ratio(corrected.focal_ratio().number())
+    )
 }

@@ -12,8 +12,22 @@ use crate::kit::matrix::MatrixView;
 pub fn write(request: &SolveRequest, solver: &Solver<'_>) -> MatrixAnswer {
     let matrix = solver.matrix(request.wanted.barlow);
     let mut costs = BTreeMap::new();
+    let corrector = |at: usize| request.correctors.get(at).cloned().flatten();
+    // A telescope with a corrector costs what both cost.
+    let telescopes = request.telescopes.ids.iter().zip(&matrix.costs.telescopes);
+    for (at, (id, cost)) in telescopes.enumerate() {
+        let fitted = request.telescopes.specs[at].fitted;
+        match (fitted, corrector(at)) {
+            (Some(fitted), Some(corrector)) => {
+                let plain = matrix.costs.telescopes[fitted.telescope];
+                costs.insert(corrector.to_string(), cost - plain);
+            }
+            _ => {
+                costs.insert(id.to_string(), *cost);
+            }
+        }
+    }
     let racks = [
-        (&request.telescopes.ids, &matrix.costs.telescopes),
         (&request.eyepieces.ids, &matrix.costs.eyepieces),
         (&request.barlows.ids, &matrix.costs.barlows),
     ];
@@ -37,8 +51,10 @@ pub fn write(request: &SolveRequest, solver: &Solver<'_>) -> MatrixAnswer {
             .ids
             .iter()
             .zip(matrix.telescopes)
-            .map(|(id, views)| MatrixTelescope {
+            .enumerate()
+            .map(|(at, (id, views))| MatrixTelescope {
                 id: id.clone(),
+                corrector: corrector(at),
                 views: views.into_iter().map(view).collect(),
             })
             .collect(),

@@ -126,6 +126,12 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// The telescope, with what is fitted in it.
+    #[must_use]
+    pub fn telescope(&self) -> &'a Telescope {
+        self.telescope
+    }
+
     /// What the telescope is to be used for.
     #[must_use]
     pub fn usage(&self) -> Usage {

@@ -224,7 +224,7 @@ impl Bench<'_> {
     pub(super) fn coma_free_share(&self, eyepiece: &Eyepiece) -> Option<f64> {
         match self.telescope.layout() {
             Layout::Unknown => None,
-            layout if layout.is_paraboloid() => {
+            _ if self.telescope.shows_coma() => {
                 let mirror: FocalRatio = self.focal_ratio;
                 Some(optics::coma::coma_free_share(mirror, apparent_field(eyepiece)?))
             }

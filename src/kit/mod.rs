@@ -33,5 +33,5 @@ mod worth;
 pub use bench::Bench;
 pub use rules::{Assessment, Finding, Question, Rule, Standing, SunFilter, Usage, Verdict};
 pub use settings::Settings;
-pub use shelf::{Answer, Kit, Own, Proof, Shelf, ShelfTelescope, Wanted};
+pub use shelf::{Answer, Fitted, Kit, Own, Proof, Shelf, ShelfTelescope, Wanted};
 pub use solve::Solver;

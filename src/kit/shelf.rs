@@ -1,15 +1,44 @@
 //! What may be chosen from, and what an answer is.
 
 use super::rules::SunFilter;
-use crate::optics::{Barlow, Eyepiece, Telescope};
+use crate::optics::{Barlow, Eyepiece, Mass, Telescope};
 
-/// A telescope on the shelf.
+/// A telescope on the shelf; with a corrector in it, it stands there once more.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ShelfTelescope {
-    /// Its optics.
+    /// Its optics, those of the corrector included.
     pub spec: Telescope,
     /// Whether a verified solar filter goes with it.
     pub sun_filter: SunFilter,
+    /// The corrector in it.
+    pub fitted: Option<Fitted>,
+}
+
+/// A corrector in a telescope: one more piece to carry, which others may miss.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fitted {
+    /// Position of the same telescope without it; an answer has one kit for both.
+    pub telescope: usize,
+    /// How many such correctors there are.
+    pub copies: usize,
+    /// The corrector's mass, when known.
+    pub mass: Option<Mass>,
+}
+
+/// Two telescopes of the same key are told apart by no rule and no cost.
+pub(super) type FoldKey = (Telescope, SunFilter, Option<(usize, Option<Mass>)>);
+
+impl ShelfTelescope {
+    /// A telescope as it is.
+    #[must_use]
+    pub fn plain(spec: Telescope, sun_filter: SunFilter) -> Self {
+        Self { spec, sun_filter, fitted: None }
+    }
+
+    pub(super) fn fold_key(&self) -> FoldKey {
+        let fitted = self.fitted.map(|fitted| (fitted.copies, fitted.mass));
+        (self.spec.fold_key(), self.sun_filter, fitted)
+    }
 }
 
 /// What may be chosen from. Ties go to the piece that stands earlier, so pass pieces in the order

@@ -13,7 +13,7 @@ mod greedy;
 mod seat;
 mod useful;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -23,14 +23,14 @@ use super::choose::{self, TIE_BITS, Worths};
 use super::rules::Question;
 use super::screen::Glance;
 use super::settings::Settings;
-use super::shelf::{Answer, Kit, Own, Proof, Shelf, Wanted};
+use super::shelf::{Answer, Kit, Own, Proof, Shelf, ShelfTelescope, Wanted};
 use super::worth::{Glass, Scale, VALUE_UNIT};
 use crate::optics::{Barlow, Eyepiece, Mass};
 use board::{Board, NO_FLOOR};
 use columns::Scratch;
 pub use cost::Costs;
 pub(crate) use cost::{CARRY, scarcity};
-use cost::{Piece, fold, pieces};
+use cost::{Piece, fitted_burden, fold, pieces};
 use seat::{Best, Solved, Task, Terms};
 use useful::Useful;
 
@@ -49,6 +49,8 @@ pub struct Alternative {
 /// What makes an alternative different.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Difference {
+    /// The telescope had a corrector in it; here it has none.
+    NoCorrector,
     /// The kit had a Barlow; this one does without.
     NoBarlow,
     /// One eyepiece fewer to carry.
@@ -77,10 +79,8 @@ impl<'a> Solver<'a> {
     /// Folds the shelf and works out what no telescope changes.
     #[must_use]
     pub fn new(shelf: Shelf<'a>, question: &'a Question, settings: &'a Settings) -> Self {
-        let telescopes = pieces(
-            fold(shelf.telescopes.iter().map(|one| (one.spec.fold_key(), one.sun_filter))),
-            |_| None,
-        );
+        let telescopes =
+            pieces(fold(shelf.telescopes.iter().map(ShelfTelescope::fold_key)), |_| None);
         let eyepieces = pieces(fold(shelf.eyepieces.iter().map(Eyepiece::fold_key)), |at| {
             shelf.eyepieces[at].mass().map(Mass::g)
         });
@@ -126,7 +126,7 @@ impl<'a> Solver<'a> {
         }
         // A loan of the same telescope is another thing.
         let keys = self.shelf.telescopes.iter().enumerate();
-        let keys = keys.map(|(at, one)| (at < own.telescopes, one.spec.fold_key(), one.sun_filter));
+        let keys = keys.map(|(at, one)| (at < own.telescopes, one.fold_key()));
         self.telescopes = pieces(fold(keys), |_| None);
         self.own = own;
         self
@@ -161,7 +161,9 @@ impl<'a> Solver<'a> {
         let useful = self.useful(wanted, None);
 
         let next = AtomicUsize::new(0);
-        let board = Mutex::new(Board::new(wanted.limit, order.len()));
+        // A telescope's places with correctors may stand before it on the list of the best.
+        let places = 1 + self.most_correctors();
+        let board = Mutex::new(Board::new(wanted.limit.saturating_mul(places), order.len()));
         let work = || {
             let mut scratch = Scratch::default();
             loop {
@@ -205,16 +207,25 @@ impl<'a> Solver<'a> {
         wanted: Wanted,
         spent: &(dyn Fn() -> bool + Sync),
     ) -> Vec<Alternative> {
-        let same = |piece: &Piece| {
-            self.shelf.telescopes[piece.first] == self.shelf.telescopes[kit.telescope]
-                && (piece.first < self.own.telescopes) == (kit.telescope < self.own.telescopes)
-        };
-        let Some(at) = self.telescopes.iter().position(same) else { return Vec::new() };
+        let Some(at) = self.folded(kit.telescope) else { return Vec::new() };
         let (bench, scale) = self.bench(kit.telescope);
         let useful = self.useful(wanted, None);
         let most = wanted.max_eyepieces.min(MOST_EYEPIECES);
         let mut scratch = Scratch::default();
         let mut found: Vec<Alternative> = Vec::new();
+        if let Some(fitted) = self.shelf.telescopes[kit.telescope].fitted
+            && let Some(plain) = self.folded(fitted.telescope)
+        {
+            let (bench, scale) = self.bench(fitted.telescope);
+            let terms = Terms { slots: most, floor: NO_FLOOR };
+            let (bench, scale) = (&bench, &scale);
+            let task = Task { telescope: plain, bench, scale, useful: &useful, terms };
+            let solved = self.search(task, &mut scratch, spent);
+            if let (Some(best), None) = (solved.best, solved.open_bound) {
+                let kit = self.kit(fitted.telescope, &best);
+                found.push(Alternative { difference: Difference::NoCorrector, kit });
+            }
+        }
         let mut add = |difference, slots, useful: &Useful| {
             let terms = Terms { slots, floor: NO_FLOOR };
             let task = Task { telescope: at, bench: &bench, scale: &scale, useful, terms };
@@ -273,10 +284,36 @@ impl<'a> Solver<'a> {
     }
 
     fn telescope_burden(&self, at: usize) -> i64 {
-        if self.telescopes[at].first < self.own.telescopes {
+        let Piece { first, copies, .. } = self.telescopes[at];
+        if first < self.own.telescopes {
             return 0;
         }
-        -(i64::from(scarcity(self.telescopes[at].copies)) << TIE_BITS)
+        let fitted = self.shelf.telescopes[first].fitted.map_or(0, |fitted| fitted_burden(&fitted));
+        -(i64::from(scarcity(copies)) << TIE_BITS) - fitted
+    }
+
+    /// Where a telescope stands among the folded ones.
+    fn folded(&self, telescope: usize) -> Option<usize> {
+        let own = |at: usize| at < self.own.telescopes;
+        let key = self.shelf.telescopes[telescope].fold_key();
+        self.telescopes.iter().position(|piece| {
+            own(piece.first) == own(telescope)
+                && self.shelf.telescopes[piece.first].fold_key() == key
+        })
+    }
+
+    /// The position of the telescope itself, whatever is fitted in it.
+    fn itself(&self, telescope: usize) -> usize {
+        self.shelf.telescopes[telescope].fitted.map_or(telescope, |fitted| fitted.telescope)
+    }
+
+    /// How many different correctors one telescope stands on the shelf with, at the most.
+    fn most_correctors(&self) -> usize {
+        let mut counts: HashMap<usize, usize> = HashMap::new();
+        for fitted in self.shelf.telescopes.iter().filter_map(|one| one.fitted) {
+            *counts.entry(fitted.telescope).or_default() += 1;
+        }
+        counts.into_values().max().unwrap_or(0)
     }
 
     /// The best that the shelf's eyepieces offer, each number by itself.
@@ -314,22 +351,26 @@ impl<'a> Solver<'a> {
         ranked.sort_by_key(|one| (std::cmp::Reverse(score(one)), one.telescope));
         let top = ranked.first().map_or(0, |one| score(one));
         let mut kits = Vec::new();
+        let mut answered = HashSet::new();
         'ranked: for one in ranked {
             let Some(best) = &one.best else { continue };
             let first = self.telescopes[one.telescope].first;
-            let twin = &self.shelf.telescopes[first];
+            let key = self.shelf.telescopes[first].fold_key();
             let copies = self.telescopes[one.telescope].copies;
             let twins = (first..self.shelf.telescopes.len())
                 .filter(|at| {
                     let alike = (*at < self.own.telescopes) == (first < self.own.telescopes);
-                    *at == first || alike && self.shelf.telescopes[*at] == *twin
+                    *at == first || alike && self.shelf.telescopes[*at].fold_key() == key
                 })
                 .take(copies);
             for telescope in twins {
                 if kits.len() >= limit {
                     break 'ranked;
                 }
-                kits.push(self.kit(telescope, best));
+                // The better of a telescope with a corrector and without.
+                if answered.insert(self.itself(telescope)) {
+                    kits.push(self.kit(telescope, best));
+                }
             }
         }
         let proof = match highest_open {

@@ -5,6 +5,7 @@
 //!
 //! * [`quantity`] – the numbers a person types: [`Aperture`], [`EyeRelief`], [`Mass`] …
 //! * [`Telescope`], [`Eyepiece`], [`Barlow`] – whole specifications, consistent in themselves.
+//! * [`ComaCorrector`] – makes another telescope of a fast mirror ([`Telescope::with_corrector`]).
 //! * [`View`] – what the three make together: power, exit pupil, true field.
 //! * [`limits`] – how much power the aperture and the air allow.
 //! * [`coma`] – how far from the middle a parabolic mirror stays sharp.
@@ -43,6 +44,7 @@ mod barlow;
 mod barrel;
 pub mod coma;
 mod computed;
+mod corrector;
 mod eyepiece;
 pub mod focus;
 pub mod limits;
@@ -56,9 +58,10 @@ pub use computed::{
     DriftTime, EffectiveFocalLength, ExitPupil, FieldBasis, FocalRatio, Magnification,
     ObstructionRatio, Resolution, TrueField,
 };
+pub use corrector::ComaCorrector;
 pub use eyepiece::{Eyepiece, EyepieceError, EyepieceSpec, OpticalClass};
 pub use quantity::{
-    Age, Aperture, ApparentField, BarlowFactor, Cylinder, Declination, EyeRelief,
+    Age, Aperture, ApparentField, BarlowFactor, CorrectorFactor, Cylinder, Declination, EyeRelief,
     EyepieceFocalLength, FieldStop, Mass, Obstruction, OutOfRange, PupilDiameter, Seeing, Sphere,
     TelescopeFocalLength, Travel,
 };

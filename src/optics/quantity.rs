@@ -225,6 +225,10 @@ quantity! {
     BarlowFactor, times, "Barlow factor", "times", 1.01..=6.0, no_hint
 }
 quantity! {
+    /// How many times a coma corrector lengthens the focal length, 0.5–2.
+    CorrectorFactor, times, "corrector's factor", "times", 0.5..=2.0, no_hint
+}
+quantity! {
     /// How far a focuser moves inward from where a normal eye focuses, 0–500 mm.
     Travel, mm, "focuser travel", "mm", 0.0..=500.0, no_hint
 }

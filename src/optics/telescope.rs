@@ -152,6 +152,16 @@ pub struct Telescope {
     focuser_travel: Option<Travel>,
     balance_limit: Option<Mass>,
     tracking: Option<Tracking>,
+    pub(super) coma: MirrorComa,
+}
+
+/// What becomes of the coma of a parabolic mirror.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum MirrorComa {
+    /// It grows off the middle.
+    AsItIs,
+    /// A corrector takes it away.
+    TakenAway,
 }
 
 impl Telescope {
@@ -194,7 +204,13 @@ impl Telescope {
             focuser_travel,
             balance_limit,
             tracking,
+            coma: MirrorComa::AsItIs,
         })
+    }
+
+    /// Whether stars flare off the middle: in a paraboloid without a corrector.
+    pub const fn shows_coma(&self) -> bool {
+        self.layout.is_paraboloid() && matches!(self.coma, MirrorComa::AsItIs)
     }
 
     /// The facts, for changing one and checking again.

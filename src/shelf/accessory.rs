@@ -9,7 +9,7 @@ use super::store::{self, ShelfError};
 use super::table::Tabular;
 use super::words::{Wordy, barrel_words};
 use super::write::Figures;
-use crate::optics::{Barrel, Mass};
+use crate::optics::{Barrel, ComaCorrector, CorrectorFactor, Mass};
 use crate::sheet::{Cell, Cells};
 use crate::web::format;
 
@@ -87,10 +87,6 @@ ranged! {
     LightPath, mm, 1.0, 500.0, "light path"
 }
 ranged! {
-    /// How many times a coma corrector lengthens the focal length, 0.5–2.
-    CorrectorFactor, times, 0.5, 2.0, "factor"
-}
-ranged! {
     /// What a power pack holds, 1–5,000 Wh.
     Capacity, wh, 1.0, 5000.0, "capacity"
 }
@@ -150,6 +146,17 @@ impl AccessoryFigures {
             }
             _ => Ok(self),
         }
+    }
+}
+
+impl AccessoryFigures {
+    /// The coma corrector that it is; none where it is something else.
+    pub fn corrector(&self) -> Option<ComaCorrector> {
+        (self.kind == AccessoryKind::ComaCorrector).then_some(ComaCorrector {
+            factor: self.factor,
+            barrel: self.barrel,
+            mass: self.mass,
+        })
     }
 }
 

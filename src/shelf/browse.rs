@@ -1,10 +1,13 @@
 //! Finding items that are also free on some nights, page by page.
 
+use std::collections::HashSet;
+
 use sqlx::SqliteConnection;
 
 use super::finding::{Order, Wanted, find, find_in_order};
 use super::item::{AssetTag, ItemId, ItemState};
 use super::store::{ItemName, ShelfError};
+use super::suiting::Eyes;
 use crate::lending::{self, Nights};
 
 /// One page of what was found.
@@ -24,8 +27,22 @@ pub struct Browsed {
 /// The database could not answer, or a row makes no sense.
 pub async fn browse(
     conn: &mut SqliteConnection,
+    wanted: Wanted,
+    nights: Option<Nights>,
+    most: usize,
+) -> Result<Browsed, ShelfError> {
+    browse_for(conn, wanted, nights, None, most).await
+}
+
+/// The same, where eyes are given only of what suits them.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn browse_for(
+    conn: &mut SqliteConnection,
     mut wanted: Wanted,
     nights: Option<Nights>,
+    eyes: Option<&Eyes>,
     most: usize,
 ) -> Result<Browsed, ShelfError> {
     // Items are looked at a handful at a time until enough of them are free.
@@ -35,21 +52,25 @@ pub async fn browse(
         wanted.states = vec![ItemState::InService];
     }
     loop {
-        let size = if nights.is_some() { HANDFUL } else { most + 1 };
+        let sifted = nights.is_some() || eyes.is_some();
+        let size = if sifted { HANDFUL } else { most + 1 };
         let found = handful(conn, &wanted, size).await?;
         let last_handful = found.len() < size;
         if let Some((item, key)) = found.last() {
             wanted.after = Some(item.tag.clone());
             wanted.after_key.clone_from(key);
         }
-        match nights {
-            None => items.extend(found),
-            Some(nights) => {
-                let ids: Vec<ItemId> = found.iter().map(|(item, _)| item.id).collect();
-                let free = lending::free_items(conn, &ids, nights).await?;
-                items.extend(found.into_iter().filter(|(item, _)| free.contains(&item.id)));
-            }
+        let mut ids: Vec<ItemId> = found.iter().map(|(item, _)| item.id).collect();
+        if let Some(nights) = nights {
+            let free = lending::free_items(conn, &ids, nights).await?;
+            ids.retain(|id| free.contains(id));
         }
+        if let Some(eyes) = eyes {
+            let suit = eyes.suits(conn, &ids).await?;
+            ids.retain(|id| suit.contains(id));
+        }
+        let kept: HashSet<ItemId> = ids.into_iter().collect();
+        items.extend(found.into_iter().filter(|(item, _)| kept.contains(&item.id)));
         if last_handful || items.len() > most {
             break;
         }

@@ -43,6 +43,7 @@ mod standing;
 pub mod stock_page;
 pub mod stock_pages;
 mod store;
+mod suiting;
 mod table;
 mod tables;
 #[cfg(test)]
@@ -51,10 +52,9 @@ mod words;
 mod write;
 
 pub use accessory::{
-    AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, CorrectorFactor, LightPath,
-    NotAnAccessory,
+    AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath, NotAnAccessory,
 };
-pub use browse::{Browsed, browse};
+pub use browse::{Browsed, browse, browse_for};
 pub use finding::{Order, Wanted, find, next_tag, tagged};
 pub use history::{Change, Hand, changes};
 pub(crate) use item::named;
@@ -78,6 +78,7 @@ pub use store::{
     telescopes_in_service, these_accessories, these_barlows, these_eyepieces, these_filters,
     these_telescopes,
 };
+pub use suiting::Eyes;
 pub use table::{Tabular, read_table, take_in, write_table};
 pub use words::Wordy;
 pub use write::{Figures, add, put_state, replace};

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use super::accessory::AccessoryRecord;
 use super::item::{AssetTag, ItemId, Record, named};
 use crate::optics::{Barlow, Barrel, Eyepiece, Mass, Telescope};
 
@@ -311,6 +312,8 @@ pub struct Shelf {
     pub barlows: Vec<BarlowRecord>,
     /// The filters.
     pub filters: Vec<FilterRecord>,
+    /// The coma correctors.
+    pub correctors: Vec<AccessoryRecord>,
 }
 
 impl Shelf {
@@ -320,7 +323,8 @@ impl Shelf {
         let eyepieces = self.eyepieces.iter().map(|item| item.id);
         let barlows = self.barlows.iter().map(|item| item.id);
         let filters = self.filters.iter().map(|item| item.id);
-        telescopes.chain(eyepieces).chain(barlows).chain(filters).collect()
+        let correctors = self.correctors.iter().map(|item| item.id);
+        telescopes.chain(eyepieces).chain(barlows).chain(filters).chain(correctors).collect()
     }
 
     /// Keeps only some of the items.
@@ -329,5 +333,6 @@ impl Shelf {
         self.eyepieces.retain(|item| keep(item.id));
         self.barlows.retain(|item| keep(item.id));
         self.filters.retain(|item| keep(item.id));
+        self.correctors.retain(|item| keep(item.id));
     }
 }

@@ -46,6 +46,10 @@ pub struct ShelfPage {
     pub fits: String,
     /// The telescopes to choose from.
     pub telescopes: Vec<Choice>,
+    /// For whose eyes it must be fit: "anyone" or a member's number.
+    pub suits: String,
+    /// Whom the reader may ask for.
+    pub observers: Vec<Choice>,
     /// The chosen order.
     pub order: String,
     /// Whether anything but words narrows the list.

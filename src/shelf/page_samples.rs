@@ -33,6 +33,8 @@ fn list(scheme: Scheme) -> ShelfPage {
         to: Field::default(),
         fits: String::new(),
         telescopes: vec![Choice::new("1", "The Orchard 8-inch")],
+        suits: String::new(),
+        observers: vec![Choice::new("anyone", "Anyone, first time at an eyepiece")],
         order: String::new(),
         narrowed: false,
         pieces: vec![

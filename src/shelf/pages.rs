@@ -5,12 +5,15 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
-use super::browse::browse;
+use super::browse::browse_for;
 use super::finding::{Order, Wanted};
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::page::{PieceRow, ShelfPage};
 use super::standing::{self, Standing};
 use super::store;
+use super::suiting::Eyes;
+use crate::choosing::pages::Whose;
+use crate::choosing::telescope_pages::{for_whom, observers};
 use crate::lending::Nights;
 use crate::lending::door::tonight;
 use crate::people::access::SignedIn;
@@ -37,6 +40,7 @@ pub struct Asked {
     from: String,
     to: String,
     fits: String,
+    suits: String,
     order: String,
     after: String,
     key: String,
@@ -83,6 +87,7 @@ impl Asked {
             ("from", &*self.from),
             ("to", &*self.to),
             ("fits", &*self.fits),
+            ("suits", &*self.suits),
             ("order", &*self.order),
             ("after", after.as_str()),
             ("key", key),
@@ -102,12 +107,21 @@ pub async fn list(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Problem> {
     let night = tonight(&clock)?;
+    let whose = match asked.suits.as_str() {
+        "" => None,
+        wanted => Some(for_whom(&store, &clock, &who.account, wanted).await?.1),
+    };
     let mut tx = store.reader().begin().await?;
+    let wanted = asked.wanted();
+    let eyes = match &whose {
+        None => None,
+        Some(whose) => Some(Eyes::at(&mut tx, whose.question.clone(), wanted.fits).await?),
+    };
     let (nights, wrong) = match asked.nights() {
         Ok(nights) => (nights, None),
         Err(why) => (None, Some(why)),
     };
-    let found = browse(&mut tx, asked.wanted(), nights, A_PAGE).await?;
+    let found = browse_for(&mut tx, wanted, nights, eyes.as_ref(), A_PAGE).await?;
     let ids: Vec<ItemId> = found.items.iter().map(|item| item.id).collect();
     let calendar = standing::tonight(&mut tx, &ids, night).await?;
     let mut lines = standing::summaries(&mut tx, &found.items).await?;
@@ -127,7 +141,8 @@ pub async fn list(
             },
         })
         .collect();
-    let says = says(pieces.len(), found.next.is_some(), &asked, nights);
+    let says = says(pieces.len(), found.next.is_some(), &asked, nights, whose.as_ref());
+    let observers = observers(&mut tx, &who.account).await?;
     let status = if wrong.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let mut from = Field::of(&*asked.from);
     if let Some(why) = wrong {
@@ -142,6 +157,7 @@ pub async fn list(
             &asked.from,
             &asked.to,
             &asked.fits,
+            &asked.suits,
             &asked.order,
         ]
         .iter()
@@ -156,6 +172,8 @@ pub async fn list(
             .iter()
             .map(|one| Choice::new(one.id.to_string(), one.facts.name.to_string()))
             .collect(),
+        suits: asked.suits,
+        observers,
         order: asked.order,
         pieces,
         says,
@@ -164,10 +182,20 @@ pub async fn list(
     Ok((status, page).into_response())
 }
 
-fn says(count: usize, more: bool, asked: &Asked, nights: Option<Nights>) -> String {
+fn says(
+    count: usize,
+    more: bool,
+    asked: &Asked,
+    nights: Option<Nights>,
+    whose: Option<&Whose>,
+) -> String {
     let free = nights.map_or_else(String::new, |nights| {
         format!(", free on {}", format::nights(nights.first().evening(), nights.last().evening()))
     });
+    let free = match whose {
+        Some(whose) => format!("{free}, fit for {}", whose.name),
+        None => free,
+    };
     match (count, more) {
         (0, _) if asked.q.trim().is_empty() => {
             format!("Nothing on the shelf is like that{free}.")

@@ -2,9 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::accessory::{
-    AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, CorrectorFactor, LightPath,
-};
+use super::accessory::{AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath};
 use super::item::{AcquiredYear, AssetTag, Facts, ItemId, ItemState, Record};
 use super::model::{
     BarlowRecord, EyepieceRecord, FilterFigures, FilterKind, FilterRecord, Heights, Helpers, Mount,
@@ -273,7 +271,7 @@ impl TryFrom<AccessoryRow> for AccessoryRecord {
                 kind: word(&row.kind, AccessoryKind::parse)?,
                 barrel: maybe(row.barrel_mm, Barrel::try_from)?,
                 light_path: maybe(row.light_path_mm, LightPath::new)?,
-                factor: maybe(row.factor, CorrectorFactor::new)?,
+                factor: maybe(row.factor, made)?,
                 capacity: maybe(row.capacity_wh, Capacity::new)?,
                 mass: maybe(row.mass_g, Mass::new)?,
             };

@@ -5,7 +5,7 @@
 
 use sqlx::SqliteConnection;
 
-use super::accessory::AccessoryRecord;
+use super::accessory::{AccessoryKind, AccessoryRecord};
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::model::{BarlowRecord, EyepieceRecord, FilterRecord, Shelf, TelescopeRecord};
 use super::rows::{AccessoryRow, BarlowRow, EyepieceRow, FilterRow, TelescopeRow, Unreadable};
@@ -163,6 +163,7 @@ pub async fn shelf(conn: &mut SqliteConnection) -> Result<Shelf, ShelfError> {
         eyepieces: eyepieces(conn).await?,
         barlows: barlows(conn).await?,
         filters: filters(conn).await?,
+        correctors: correctors(accessories(conn).await?),
     })
 }
 
@@ -176,7 +177,13 @@ pub async fn shelf_in_service(conn: &mut SqliteConnection) -> Result<Shelf, Shel
         eyepieces: eyepieces_in_service(conn).await?,
         barlows: barlows_in_service(conn).await?,
         filters: filters_in_service(conn).await?,
+        correctors: correctors(accessories_in_service(conn).await?),
     })
+}
+
+fn correctors(mut accessories: Vec<AccessoryRecord>) -> Vec<AccessoryRecord> {
+    accessories.retain(|item| item.figures.kind == AccessoryKind::ComaCorrector);
+    accessories
 }
 
 /// An item by name only: enough to speak of it.

@@ -50,8 +50,7 @@ async fn club() -> Club {
             .telescopes
             .iter()
             .map(|item| {
-                let scope =
-                    ShelfTelescope { spec: item.figures.optics, sun_filter: SunFilter::Missing };
+                let scope = ShelfTelescope::plain(item.figures.optics, SunFilter::Missing);
                 (item.facts.name.to_string(), scope)
             })
             .collect(),

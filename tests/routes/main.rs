@@ -42,6 +42,7 @@ mod serving;
 mod setup;
 mod shelf_api;
 mod shelf_care;
+mod shelf_correctors;
 mod shelf_count;
 mod shelf_pages;
 mod shelf_photos;

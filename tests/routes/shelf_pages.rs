@@ -230,6 +230,40 @@ async fn two_who_change_one_piece_see_each_other_and_lose_nothing() {
 }
 
 #[tokio::test]
+async fn the_list_is_narrowed_to_what_suits_ones_eyes_by_the_judge() {
+    let house = kept().await;
+    house.member("Ines", "ines@example.org", &[Role::Member]).await;
+    let mut desk = signed_in(&house, "desk").await;
+    let scope = [
+        ("asset_tag", "T-1"),
+        ("name", "Heron"),
+        ("layout", "refractor"),
+        ("aperture_mm", "80"),
+        ("focal_length_mm", "480"),
+        ("focuser_barrel_mm", "50.8"),
+    ];
+    put(&mut desk, "telescope", &scope).await;
+    // 80 mm carry 126 times at the very most (40 an inch): 480 / 2.5 is beyond that.
+    for (tag, focal, relief) in [("E-1", "25", "18"), ("E-2", "2.5", "18"), ("E-3", "24", "6")] {
+        let mut fields = eyepiece(tag, "glass", focal).to_vec();
+        fields.extend([("eye_relief_mm", relief), ("barrel_mm", "31.75")]);
+        put(&mut desk, "eyepiece", &fields).await;
+    }
+    put(&mut desk, "barlow", &[("asset_tag", "B-1"), ("name", "2×"), ("factor", "2")]).await;
+    let mut ines = signed_in(&house, "ines").await;
+    let all = ines.get("/shelf").await;
+    assert_eq!(tags(&all), ["B-1", "E-1", "E-2", "E-3", "T-1"]);
+    assert!(all.text().contains("Anyone, first time at an eyepiece"), "{}", all.text());
+    assert!(!all.text().contains(">Desk<"), "she asks for nobody else");
+    // Anyone keeps their glasses on: 6 mm of relief is too little.
+    let anyone = ines.get("/shelf?suits=anyone").await;
+    assert_eq!(tags(&anyone), ["B-1", "E-1", "T-1"], "{}", anyone.text());
+    assert!(anyone.text().contains("fit for anyone"), "{}", anyone.text());
+    assert_eq!(ines.get("/shelf?suits=1").await.status, 404, "that is the desk's member");
+    assert_eq!(ines.get("/shelf?suits=nobody").await.status, 404);
+}
+
+#[tokio::test]
 async fn a_piece_may_bear_any_tag_even_one_that_is_a_word_of_ours() {
     let house = kept().await;
     let mut desk = signed_in(&house, "desk").await;

@@ -2,11 +2,12 @@
 #![allow(dead_code, missing_docs, clippy::unwrap_used)]
 
 use borrowed_light::eye::{Glasses, Observer};
-use borrowed_light::kit::{Question, Shelf, ShelfTelescope, SunFilter, Usage};
+use borrowed_light::kit::{Fitted, Question, Shelf, ShelfTelescope, SunFilter, Usage};
 use borrowed_light::optics::{
-    Age, Aperture, ApparentField, Barlow, BarlowFactor, BarlowKind, Barrel, Cylinder, EyeRelief,
-    Eyepiece, EyepieceFocalLength, EyepieceSpec, FieldStop, Layout, Mass, Obstruction,
-    OpticalClass, Seeing, Telescope, TelescopeFocalLength, TelescopeSpec, Tracking,
+    Age, Aperture, ApparentField, Barlow, BarlowFactor, BarlowKind, Barrel, ComaCorrector,
+    CorrectorFactor, Cylinder, EyeRelief, Eyepiece, EyepieceFocalLength, EyepieceSpec, FieldStop,
+    Layout, Mass, Obstruction, OpticalClass, Seeing, Telescope, TelescopeFocalLength,
+    TelescopeSpec, Tracking,
 };
 
 /// A generator small enough to read: xorshift64*.
@@ -61,6 +62,26 @@ impl OwnShelf {
         let telescopes = (items / 10).max(1);
         let barlows = items / 10;
         Self::mixed(&mut rolls, telescopes, items - telescopes - barlows, barlows)
+    }
+
+    /// The same with up to two coma correctors, which go into whatever they fit.
+    pub fn with_correctors(mut self, rolls: &mut Rolls) -> Self {
+        for _ in 0..=rolls.below(2) {
+            let corrector = ComaCorrector {
+                factor: CorrectorFactor::new(rolls.of(&[0.75, 1.0, 1.1, 1.15])).ok(),
+                barrel: Some(rolls.of(&[Barrel::Standard, Barrel::Wide])),
+                mass: rolls.chance(70).then(|| Mass::new(rolls.of(&[150.0, 430.0])).unwrap()),
+            };
+            let copies = 1 + rolls.below(2);
+            for telescope in 0..self.telescopes.len() {
+                let one = &self.telescopes[telescope];
+                if let Some(spec) = one.spec.with_corrector(&corrector) {
+                    let fitted = Some(Fitted { telescope, copies, mass: corrector.mass });
+                    self.telescopes.push(ShelfTelescope { spec, fitted, ..one.clone() });
+                }
+            }
+        }
+        self
     }
 
     pub fn mixed(rolls: &mut Rolls, telescopes: usize, eyepieces: usize, barlows: usize) -> Self {
@@ -118,7 +139,7 @@ pub fn telescope(rolls: &mut Rolls) -> ShelfTelescope {
         rolls.chance(50).then(|| Mass::new(rolls.of(&[250.0, 400.0, 600.0, 900.0])).unwrap());
     spec.tracking = rolls.of(&[None, Some(Tracking::Tracks), Some(Tracking::StandsStill)]);
     let sun_filter = if rolls.chance(30) { SunFilter::Verified } else { SunFilter::Missing };
-    ShelfTelescope { spec: Telescope::new(spec).unwrap(), sun_filter }
+    ShelfTelescope::plain(Telescope::new(spec).unwrap(), sun_filter)
 }
 
 pub fn eyepiece(rolls: &mut Rolls) -> Eyepiece {

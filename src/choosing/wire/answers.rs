@@ -126,9 +126,9 @@ impl KitsAnswer {
         let mut ids: Vec<&Id> = self.rejected.iter().map(|one| &one.telescope).collect();
         for kit in &self.kits {
             ids.push(&kit.telescope);
-            ids.extend(kit.eyepieces.iter().chain(&kit.barlow));
+            ids.extend(kit.eyepieces.iter().chain(&kit.barlow).chain(&kit.corrector));
             for other in &kit.alternatives {
-                ids.extend(other.eyepieces.iter().chain(&other.barlow));
+                ids.extend(other.eyepieces.iter().chain(&other.barlow).chain(&other.corrector));
             }
             if let Some(one) = &kit.one_more {
                 ids.extend(one.eyepiece.iter().chain(&one.barlow));
@@ -143,6 +143,9 @@ impl KitsAnswer {
 pub struct KitAnswer {
     /// The telescope.
     pub telescope: Id,
+    /// The coma corrector in it, if there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrector: Option<Id>,
     /// The eyepieces, in the order of their ids.
     pub eyepieces: Vec<Id>,
     /// The Barlow, if there is one.
@@ -214,11 +217,14 @@ pub struct OneMoreAnswer {
 /// A kit that differs noticeably.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct AlternativeAnswer {
-    /// `no_barlow`, `one_fewer` or `without`.
+    /// `no_corrector`, `no_barlow`, `one_fewer` or `without`.
     pub difference: &'static str,
     /// The eyepiece it does without.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub without: Option<Id>,
+    /// The coma corrector in the telescope, if there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrector: Option<Id>,
     /// The eyepieces, in the order of their ids.
     pub eyepieces: Vec<Id>,
     /// The Barlow, if there is one.
@@ -292,6 +298,9 @@ pub struct PurposeAnswer {
 pub struct MatrixTelescope {
     /// The telescope.
     pub id: Id,
+    /// The coma corrector in it, if there is one: the telescope is then told twice.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrector: Option<Id>,
     /// Views that no rule forbids.
     pub views: Vec<MatrixViewAnswer>,
 }

@@ -150,7 +150,7 @@ fn telescope(record: &Record, sink: &mut Sink) -> Option<TelescopeIn> {
         Some(true) => SunFilter::Verified,
         Some(false) | None => SunFilter::Missing,
     };
-    Some(Piece { id, spec: ShelfTelescope { spec, sun_filter } })
+    Some(Piece { id, spec: ShelfTelescope::plain(spec, sun_filter) })
 }
 
 impl Element for EyepieceIn {

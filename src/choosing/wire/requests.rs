@@ -199,6 +199,8 @@ pub struct SolveRequest {
     pub question: Question,
     /// Telescopes to choose from.
     pub telescopes: Rack<ShelfTelescope>,
+    /// The corrector in each of them, where one is; may be shorter.
+    pub correctors: Vec<Option<Id>>,
     /// Eyepieces to choose from.
     pub eyepieces: Rack<Eyepiece>,
     /// Barlows to choose from.
@@ -323,6 +325,7 @@ impl Element for SolveRequest {
         Ok(Some(Self {
             question: observer.0,
             telescopes: Rack::sorted(telescopes),
+            correctors: Vec::new(),
             eyepieces: Rack::sorted(eyepieces),
             barlows: Rack::sorted(barlows),
             wanted,

@@ -4,8 +4,9 @@ use std::collections::HashMap;
 
 use super::Solver;
 use crate::kit::choose::burden;
+use crate::kit::shelf::Fitted;
 use crate::kit::worth::VALUE_UNIT;
-use crate::optics::{Barlow, Eyepiece};
+use crate::optics::{Barlow, Eyepiece, Mass};
 
 /// Carrying one more piece, in units of 2⁻³⁰: 0.004.
 pub(crate) const CARRY: i32 = 4_294_967;
@@ -16,7 +17,7 @@ const SCARCE: i32 = 2_147_484;
 /// What each piece on the shelf costs a kit, by position.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Costs {
-    /// Telescopes.
+    /// Telescopes, each with the corrector in it.
     pub telescopes: Vec<f64>,
     /// Eyepieces.
     pub eyepieces: Vec<f64>,
@@ -53,9 +54,13 @@ impl Solver<'_> {
             .telescopes
             .iter()
             .enumerate()
-            .map(|(at, one)| (at < self.own.telescopes, one.spec.fold_key(), one.sun_filter));
+            .map(|(at, one)| (at < self.own.telescopes, one.fold_key()));
         spread(keys, &mut costs.telescopes, scarcity);
         let carried = |copies| CARRY + scarcity(copies);
+        for (cost, one) in costs.telescopes.iter_mut().zip(self.shelf.telescopes) {
+            *cost +=
+                one.fitted.map_or(0.0, |fitted| f64::from(carried(fitted.copies)) * VALUE_UNIT);
+        }
         spread(self.shelf.eyepieces.iter().map(Eyepiece::fold_key), &mut costs.eyepieces, carried);
         // The cost of carrying stays; of what nobody misses there is no other.
         costs.telescopes.iter_mut().take(self.own.telescopes).for_each(|cost| *cost = 0.0);
@@ -97,6 +102,15 @@ pub(crate) fn scarcity(copies: usize) -> i32 {
     SCARCE / i32::try_from(copies).unwrap_or(i32::MAX).max(1)
 }
 
+/// What a corrector in a telescope burdens: a piece like any other.
+pub(super) fn fitted_burden(fitted: &Fitted) -> i64 {
+    burden(CARRY + scarcity(fitted.copies), tie_mass(fitted.mass.map(Mass::g)))
+}
+
+fn tie_mass(mass_g: Option<f64>) -> u32 {
+    mass_g.map_or(UNKNOWN_MASS_G, |mass| mass.round() as u32)
+}
+
 /// Masses that nobody recorded count as heavy in a tie.
 const UNKNOWN_MASS_G: u32 = 65_535;
 
@@ -107,7 +121,7 @@ pub(super) fn pieces(
     groups
         .into_iter()
         .map(|(first, copies)| {
-            let mass = mass_g(first).map_or(UNKNOWN_MASS_G, |mass| mass.round() as u32);
+            let mass = tie_mass(mass_g(first));
             Piece { first, copies, burden: burden(CARRY + scarcity(copies), mass) }
         })
         .collect()

@@ -29,10 +29,15 @@ impl PlanKit {
     /// with all eyepieces of both; `None` where there is no telescope.
     #[must_use]
     pub fn of(pieces: &Shelf, own: &OwnCase) -> Option<Self> {
-        let lent = pieces
-            .telescopes
-            .first()
-            .map(|item| (item.facts.name.to_string(), item.figures.optics));
+        let lent = pieces.telescopes.first().map(|item| {
+            let (name, optics) = (item.facts.name.to_string(), item.figures.optics);
+            // Whoever takes a corrector along means to use it.
+            let fitted = pieces.correctors.iter().find_map(|one| {
+                let corrected = optics.with_corrector(&one.figures.corrector()?)?;
+                Some((format!("{name} with {}", one.facts.name), corrected))
+            });
+            fitted.unwrap_or((name, optics))
+        });
         let own_telescope =
             || own.telescopes.first().map(|one| (one.name.to_string(), one.figures));
         let (telescope_name, telescope) = lent.or_else(own_telescope)?;
