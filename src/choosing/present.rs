@@ -159,19 +159,14 @@ impl<'a> Presenter<'a> {
         let kit = &told.kit;
         let item = &self.shelf().telescopes[kit.telescope];
         let (bench, filter) = self.bench(kit.telescope);
-        let corrected = match self.shelf().corrector(kit.telescope) {
-            Some(_) => "a coma corrector and ",
-            None => "",
-        };
-        let mut title = format!(
-            "{} with {corrected}{}",
-            item.facts.name,
-            format::count(kit.eyepieces.len(), "eyepiece", "eyepieces")
-        );
-        if let Some(at) = kit.barlow {
+        let mut with = Vec::new();
+        with.extend(self.shelf().corrector(kit.telescope).map(|_| "a coma corrector".to_owned()));
+        with.push(format::count(kit.eyepieces.len(), "eyepiece", "eyepieces"));
+        with.extend(kit.barlow.map(|at| {
             let factor = self.shelf().barlows[at].figures.factor.times();
-            title = format!("{title} and a {} Barlow", format::factor(factor));
-        }
+            format!("a {} Barlow", format::factor(factor))
+        }));
+        let title = format!("{} with {}", item.facts.name, format::list(&with));
         let mut eyepieces = kit.eyepieces.clone();
         let focal_length = |at: usize| self.shelf().eyepieces[at].figures.focal_length().mm();
         eyepieces.sort_by(|a, b| focal_length(*b).total_cmp(&focal_length(*a)));

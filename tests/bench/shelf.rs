@@ -107,11 +107,15 @@ async fn main() {
         }
     }
     print!("\n{:28}", "milliseconds (median)");
-    sizes.iter().for_each(|size| print!("{size:>12}"));
+    for size in &sizes {
+        print!("{size:>12}");
+    }
     println!("{:>12}", "growth");
     for ((name, ..), row) in questions.iter().zip(&table) {
         print!("{name:28}");
-        row.iter().for_each(|time| print!("{time:12.3}"));
+        for time in row {
+            print!("{time:12.3}");
+        }
         let growth = row.last().zip(row.first()).map_or(1.0, |(last, first)| last / first);
         println!("{growth:11.1}×");
     }
