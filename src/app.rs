@@ -26,7 +26,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{audit, choosing, lending, observing, people, post, profile, shelf, web};
+use crate::{audit, choosing, guide, lending, observing, people, post, profile, shelf, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -70,6 +70,11 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/telescopes",      Page(Deed::Look), choosing::telescope_pages::list),
         at(GET,  "/telescopes/{id}", Page(Deed::Look), choosing::telescope_pages::one),
         at(GET,  "/telescopes/{id}/nights", Page(Deed::Ask), choosing::nights_pages::look),
+        at(GET,  "/help",            Page(Deed::Look), guide::pages::contents),
+        at(GET,  "/help/borrowing",  Page(Deed::Look), guide::pages::borrowing),
+        at(GET,  "/help/desk",       Page(Deed::Look), guide::pages::desk),
+        at(GET,  "/help/public-nights", Page(Deed::Look), guide::pages::public_nights),
+        at(GET,  "/help/keeping",    Page(Deed::Look), guide::pages::keeping),
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 

@@ -58,6 +58,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::app::watching::samples::all(scheme));
     all.extend(crate::web::error_page::samples::all(scheme));
     all.extend(crate::web::kind_page::samples::all(scheme));
+    all.extend(crate::guide::pages::samples::all(scheme));
     all.extend(crate::choosing::samples::all(scheme));
     all.extend(crate::choosing::telescope_page::samples::all(scheme));
     all.extend(crate::shelf::page::samples::all(scheme));

@@ -13,6 +13,7 @@
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
 //! * [`observing`] – the sky over the club's sites, for pages and programs.
+//! * [`guide`] – help, chapter by chapter.
 //! * [`post`] – letters to members: written down with their reason, sent by a worker.
 //! * [`app`] – the one table of addresses, the state and the wiring.
 //! * [`demo`] – the invented demo club.
@@ -29,6 +30,7 @@ pub mod demo;
 pub mod eye;
 #[cfg(test)]
 mod gallery;
+pub mod guide;
 pub mod kit;
 pub mod lending;
 pub mod observing;

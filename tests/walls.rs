@@ -25,7 +25,7 @@ const CORE: [(&str, &[&str]); 4] = [
 const GROUND: [(&str, &[&str]); 3] = [("sheet", &[]), ("store", &[]), ("web", &["store"])];
 
 /// Rooms of the features: they use the core, the ground and each other's public functions.
-const FEATURES: [&str; 11] = [
+const FEATURES: [&str; 12] = [
     "audit",
     "people",
     "profile",
@@ -37,6 +37,7 @@ const FEATURES: [&str; 11] = [
     "choosing",
     "post",
     "observing",
+    "guide",
 ];
 
 /// Where the rooms are wired together; nobody below may look up to them.

@@ -140,7 +140,7 @@ impl Place {
             Self::Mine => "/mine",
             Self::Desk => "/desk",
             Self::Sites => "/sites",
-            Self::Help => "/help/reading",
+            Self::Help => "/help",
             Self::Me => "/account/observer",
             Self::People => "/people",
             Self::Kits | Self::Elsewhere => "/",
@@ -293,7 +293,7 @@ mod tests {
         );
         assert!(somebody.contains("Ines &#60;Aldous&#62;"));
         assert!(somebody.contains(r#"href="/telescopes" aria-current="page""#));
-        assert!(!somebody.contains(r#"<li><a href="/help/reading">Help"#), "only what is offered");
+        assert!(!somebody.contains(r#"<li><a href="/help">Help"#), "only what is offered");
         assert_eq!(somebody.matches(r#"name="form_token" value="once""#).count(), 2);
     }
 }

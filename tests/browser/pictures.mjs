@@ -14,13 +14,19 @@ await mkdir(folder, { recursive: true });
 const pictures = [
   { file: "answer.png", page: "answer", scheme: "light", width: 390 },
   { file: "powers.png", page: "answer", scheme: "light", width: 390, part: "#powers-title + figure" },
+  { file: "desk.png", page: "desk", scheme: "light", width: 390 },
+  { file: "shelf.png", page: "shelf-narrowed", scheme: "light", width: 390 },
+  { file: "public-night.png", page: "public-night", scheme: "light", width: 390, from: "#plan" },
   { file: "red-light.png", page: "answer", scheme: "red", width: 390, from: "#views-title" },
 ];
 
 const browser = await launch();
 const service = await startDemo();
 try {
-  const states = { member: await signIn(browser, service, "member") };
+  const states = {};
+  for (const role of ["member", "quartermaster", "outreach"]) {
+    states[role] = await signIn(browser, service, role);
+  }
   for (const { file, page: name, scheme, width, part, from } of pictures) {
     const entry = pages.find((page) => page.name === name);
     const how = { scheme, width, viewport: { width, height: 780 } };

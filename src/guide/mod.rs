@@ -1,0 +1,3 @@
+//! The guide: what the three users do, step by step, and what whoever keeps the machine does.
+
+pub mod pages;
