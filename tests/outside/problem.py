@@ -15,8 +15,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 from typing import Iterable
 
-import highspy
-import numpy as np
+import program
 
 
 @dataclass(frozen=True)
@@ -113,7 +112,7 @@ class Problem:
         """The best kit by the outside solver; nothing where no view is admissible."""
         if not telescope.views:
             return None
-        return _Program(self, telescope).solve(seconds)
+        return _Program(self, telescope).kit(seconds)
 
 
 @dataclass(frozen=True)
@@ -128,10 +127,11 @@ class Optimum:
     proven: bool
 
 
-class _Program:
-    """One program in the form that the solver takes: columns, rows, a sparse matrix."""
+class _Program(program.Program):
+    """One telescope's kits in the form that the solver takes."""
 
     def __init__(self, problem: Problem, telescope: Telescope) -> None:
+        super().__init__()
         self.problem, self.telescope = problem, telescope
         views = telescope.views
         self.eyepieces = sorted({view.eyepiece for view in views})
@@ -139,15 +139,12 @@ class _Program:
         if not problem.max_barlows:
             self.barlows = []
             views = [view for view in views if view.barlow is None]
-        taken = {name: at for at, name in enumerate(self.eyepieces + self.barlows)}
-        self.gain = [-problem.costs[name] for name in taken]
-        self.rows: list[tuple[float, float, list[tuple[int, float]]]] = []
-
+        names = self.eyepieces + self.barlows
+        taken = {name: self.column(-problem.costs[name]) for name in names}
         eyepieces = [(taken[name], 1.0) for name in self.eyepieces]
-        self.rows.append((1.0, float(problem.max_eyepieces), eyepieces))
-        if self.barlows:
-            barlows = [(taken[name], 1.0) for name in self.barlows]
-            self.rows.append((0.0, float(problem.max_barlows), barlows))
+        self.row(1.0, float(problem.max_eyepieces), eyepieces)
+        barlows = [(taken[name], 1.0) for name in self.barlows]
+        self.at_most(float(problem.max_barlows), barlows)
         for purpose, weight in enumerate(problem.weights):
             self._serve(purpose, weight, views, taken)
 
@@ -157,66 +154,29 @@ class _Program:
         for view in views:
             if view.worth[purpose] <= 0.0:
                 continue
-            column = len(self.gain)
-            self.gain.append(weight * view.worth[purpose])
+            column = self.column(weight * view.worth[purpose], whole=False)
             served.append((column, 1.0))
             for piece in (view.eyepiece, view.barlow):
                 if piece is not None:
                     by_piece.setdefault(piece, []).append((column, 1.0))
-        if served:
-            self.rows.append((-highspy.kHighsInf, 1.0, served))
+        self.at_most(1.0, served)
         for piece, columns in by_piece.items():
-            self.rows.append((-highspy.kHighsInf, 0.0, [*columns, (taken[piece], -1.0)]))
+            self.at_most(0.0, [*columns, (taken[piece], -1.0)])
 
-    def solve(self, seconds: float) -> Optimum:
-        solver = highspy.Highs()
-        solver.silent()
-        solver.setOptionValue("threads", 1)
-        solver.setOptionValue("time_limit", seconds)
-        solver.setOptionValue("mip_rel_gap", 0.0)
-        solver.setOptionValue("mip_abs_gap", 1e-10)
-        solver.setOptionValue("mip_feasibility_tolerance", 1e-9)
-        solver.setOptionValue("primal_feasibility_tolerance", 1e-9)
-        solver.setOptionValue("dual_feasibility_tolerance", 1e-9)
-        solver.passModel(self._model())
-        solver.run()
-        # The solver's own clock: building the model in Python is not its work.
-        took = solver.getRunTime()
-        status = solver.getModelStatus()
-        columns = solver.getSolution().col_value
+    def kit(self, seconds: float) -> Optimum:
+        """The best kit of this telescope."""
+        solved = self.solve(seconds)
         pieces = self.eyepieces + self.barlows
-        taken = [name for name, amount in zip(pieces, columns) if amount > 0.5]
+        taken = [name for name, amount in zip(pieces, solved.columns) if amount > 0.5]
         eyepieces = frozenset(name for name in taken if name in set(self.eyepieces))
         barlow = next((name for name in taken if name in set(self.barlows)), None)
         cost = self.problem.costs[self.telescope.name]
         return Optimum(
             # From the matrix, so that the solver's tolerances do not blur the comparison.
             self.problem.value(self.telescope, eyepieces, barlow),
-            solver.getInfo().mip_dual_bound - cost,
+            solved.bound - cost,
             eyepieces,
             barlow,
-            took,
-            status == highspy.HighsModelStatus.kOptimal,
+            solved.seconds,
+            solved.proven,
         )
-
-    def _model(self) -> highspy.HighsLp:
-        model = highspy.HighsLp()
-        columns, whole = len(self.gain), len(self.eyepieces) + len(self.barlows)
-        model.num_col_, model.num_row_ = columns, len(self.rows)
-        model.sense_ = highspy.ObjSense.kMaximize
-        model.col_cost_ = np.array(self.gain)
-        model.col_lower_ = np.zeros(columns)
-        model.col_upper_ = np.ones(columns)
-        model.row_lower_ = np.array([low for low, _, _ in self.rows])
-        model.row_upper_ = np.array([high for _, high, _ in self.rows])
-        entries = [entry for _, _, row in self.rows for entry in row]
-        matrix = model.a_matrix_
-        matrix.format_ = highspy.MatrixFormat.kRowwise
-        matrix.start_ = np.cumsum([0, *(len(row) for _, _, row in self.rows)])
-        matrix.index_ = np.array([column for column, _ in entries])
-        matrix.value_ = np.array([amount for _, amount in entries])
-        model.integrality_ = [
-            highspy.HighsVarType.kInteger if at < whole else highspy.HighsVarType.kContinuous
-            for at in range(columns)
-        ]
-        return model

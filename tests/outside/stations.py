@@ -13,8 +13,7 @@ import sys
 import time
 from itertools import product
 
-import highspy
-import numpy as np
+import program
 from service import Demo
 from tally import Tally
 
@@ -109,49 +108,39 @@ def seats(problem: dict) -> tuple[int, list[tuple[int, int]]]:
     return most, [pair for pair, count in usable.items() if count == most]
 
 
-class Program:
-    """The problem in the form that the solver takes."""
+class Program(program.Program):
+    """An evening in the form that the solver takes."""
 
     def __init__(self, problem: dict) -> None:
+        super().__init__()
         self.problem = problem
-        self.gains: list[float] = []
-        self.whole: list[bool] = []
-        self.rows: list[tuple[float, float, list[tuple[int, float]]]] = []
         self._stand()
         self._show()
         if problem["one_seated"]:
             self._seat()
 
-    def _column(self, gain: float, whole: bool = True) -> int:
-        self.gains.append(gain)
-        self.whole.append(whole)
-        return len(self.gains) - 1
-
-    def _at_most(self, most: float, columns: list[tuple[int, float]]) -> None:
-        self.rows.append((-highspy.kHighsInf, most, columns))
-
     def _stand(self) -> None:
         problem = self.problem
         self.pairs = {
-            (at, number): self._column(0.0)
+            (at, number): self.column(0.0)
             for at, telescope in enumerate(problem["telescopes"])
             for number in range(len(telescope["views"]))
         }
         self.runs = {
-            (helper, at): self._column(0.0)
+            (helper, at): self.column(0.0)
             for helper, who in enumerate(problem["helpers"])
             for at, may in enumerate(who["may_run"])
             if may
         }
         pairs, runs = self.pairs.items(), self.runs.items()
-        self._at_most(problem["stations"], [(column, 1.0) for _, column in pairs])
+        self.at_most(problem["stations"], [(column, 1.0) for _, column in pairs])
         for at, telescope in enumerate(problem["telescopes"]):
             own = [(column, 1.0) for (owner, _), column in pairs if owner == at]
-            self._at_most(1.0, own)
+            self.at_most(1.0, own)
             run = [(column, -1.0) for (_, owner), column in runs if owner == at]
-            self.rows.append((0.0, 0.0, own + run))
+            self.row(0.0, 0.0, own + run)
         for eyepiece in range(problem["eyepieces"]):
-            self._at_most(
+            self.at_most(
                 1.0,
                 [
                     (column, 1.0)
@@ -160,7 +149,7 @@ class Program:
                 ],
             )
         for helper in range(len(problem["helpers"])):
-            self._at_most(1.0, [(column, 1.0) for (who, _), column in runs if who == helper])
+            self.at_most(1.0, [(column, 1.0) for (who, _), column in runs if who == helper])
 
     def _show(self) -> None:
         problem = self.problem
@@ -172,18 +161,18 @@ class Program:
                 row = [(pair, -1.0)]
                 for target in targets:
                     if worths[slot][target] > 0:
-                        column = self._column(worths[slot][target])
+                        column = self.column(worths[slot][target])
                         self.shown[at, number, slot, target] = column
                         row.append((column, 1.0))
-                self._at_most(0.0, row)
+                self.at_most(0.0, row)
         for at in range(len(problem["telescopes"])):
             for slot in slots[1:]:
-                change = self._column(-problem["change_cost"], whole=False)
+                change = self.column(-problem["change_cost"], whole=False)
                 for target in targets:
                     now = self._of(at, slot, [target])
                     before = self._of(at, slot - 1, [one for one in targets if one != target])
                     if now and before:
-                        self._at_most(1.0, [*now, *before, (change, -1.0)])
+                        self.at_most(1.0, [*now, *before, (change, -1.0)])
         for slot in slots:
             for target in targets:
                 crowd = [
@@ -192,10 +181,10 @@ class Program:
                     for entry in self._of(at, slot, [target])
                 ]
                 places = [
-                    (self._column(-problem["crowding_cost"] * place, whole=False), -1.0)
+                    (self.column(-problem["crowding_cost"] * place, whole=False), -1.0)
                     for place in range(problem["stations"])
                 ]
-                self.rows.append((0.0, 0.0, crowd + places))
+                self.row(0.0, 0.0, crowd + places)
 
     def _of(self, telescope: int, slot: int, targets: list[int]) -> list[tuple[int, float]]:
         return [
@@ -211,9 +200,9 @@ class Program:
             return
         chosen = []
         for at, number in pairs:
-            seat = self._column(0.0)
+            seat = self.column(0.0)
             chosen.append((seat, 1.0))
-            self._at_most(0.0, [(seat, 1.0), (self.pairs[at, number], -1.0)])
+            self.at_most(0.0, [(seat, 1.0), (self.pairs[at, number], -1.0)])
             seated = problem["telescopes"][at]["seated"]
             for slot in range(problem["slots"]):
                 sits = []
@@ -224,22 +213,16 @@ class Program:
                     if seated[slot][target]:
                         sits.append((column, -1.0))
                     else:
-                        self._at_most(1.0, [(column, 1.0), (seat, 1.0)])
+                        self.at_most(1.0, [(column, 1.0), (seat, 1.0)])
                 if sits:
-                    self._at_most(0.0, [(seat, 1.0), *sits])
-        self.rows.append((1.0, 1.0, chosen))
+                    self.at_most(0.0, [(seat, 1.0), *sits])
+        self.row(1.0, 1.0, chosen)
 
-    def solve(self, seconds: float = 300.0) -> tuple[list[dict], bool]:
+    def plan(self) -> tuple[list[dict], bool]:
         """The best plan and whether the solver finished."""
-        solver = highspy.Highs()
-        solver.silent()
-        solver.setOptionValue("threads", 1)
-        solver.setOptionValue("time_limit", seconds)
-        solver.setOptionValue("mip_rel_gap", 0.0)
-        solver.setOptionValue("mip_abs_gap", 0.5)
-        solver.passModel(self._model())
-        solver.run()
-        columns = solver.getSolution().col_value
+        # Values are whole numbers.
+        solved = self.solve(seconds=300.0, gap=0.5)
+        columns = solved.columns
         stations = []
         for (at, number), pair in self.pairs.items():
             if columns[pair] < 0.5:
@@ -250,26 +233,7 @@ class Program:
                     targets[slot] = target
             view = self.problem["telescopes"][at]["views"][number]
             stations.append({"telescope": at, "eyepiece": view["eyepiece"], "targets": targets})
-        return stations, solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
-
-    def _model(self) -> highspy.HighsLp:
-        model = highspy.HighsLp()
-        columns = len(self.gains)
-        model.num_col_, model.num_row_ = columns, len(self.rows)
-        model.sense_ = highspy.ObjSense.kMaximize
-        model.col_cost_ = np.array(self.gains)
-        model.col_lower_, model.col_upper_ = np.zeros(columns), np.ones(columns)
-        model.row_lower_ = np.array([low for low, _, _ in self.rows])
-        model.row_upper_ = np.array([high for _, high, _ in self.rows])
-        entries = [entry for _, _, row in self.rows for entry in row]
-        matrix = model.a_matrix_
-        matrix.format_ = highspy.MatrixFormat.kRowwise
-        matrix.start_ = np.cumsum([0, *(len(row) for _, _, row in self.rows)])
-        matrix.index_ = np.array([column for column, _ in entries])
-        matrix.value_ = np.array([amount for _, amount in entries])
-        kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
-        model.integrality_ = [kinds[whole] for whole in self.whole]
-        return model
+        return stations, solved.proven
 
 
 def faults(problem: dict, answer: dict) -> list[str]:
@@ -292,7 +256,7 @@ def faults(problem: dict, answer: dict) -> list[str]:
     most, _ = seats(problem)
     if problem["one_seated"] and most and problem["stations"]:
         found += seat_faults(problem, answer, most)
-    best, finished = Program(problem).solve()
+    best, finished = Program(problem).plan()
     if not finished:
         found.append("the outside solver did not finish")
     if value(problem, best) != answer["value"]:
@@ -354,7 +318,7 @@ def check_the_program(tally: Tally) -> None:
         problem = evening(roll, (2, 2, 2, 3, 2, 3), number % 2)
         problem["one_seated"] = False
         by_hand = by_trying_all(problem)
-        stations, _ = Program(problem).solve()
+        stations, _ = Program(problem).plan()
         if value(problem, stations) != by_hand:
             found.append(f"{number}: {by_hand} by hand, {value(problem, stations)} by the program")
     tally.note("the program finds what trying all plans of 40 tiny evenings finds", found)
