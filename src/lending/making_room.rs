@@ -22,7 +22,8 @@ pub async fn make_room(
     nights: Nights,
     act: &Act,
 ) -> Result<Vec<ReservationId>, NotReserved> {
-    let (ids, first, last) = (id_list(items), nights.first().to_string(), nights.last().to_string());
+    let (ids, first, last) =
+        (id_list(items), nights.first().to_string(), nights.last().to_string());
     let in_the_way = sqlx::query_scalar!(
         "SELECT DISTINCT kept.reservation_id AS \"id!\"
          FROM item_night AS kept JOIN reservation ON reservation.id = kept.reservation_id

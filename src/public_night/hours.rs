@@ -134,7 +134,9 @@ impl Sunlight {
     #[must_use]
     pub fn fills(&self, slot: Stretch) -> bool {
         match self {
-            Self::Up(parts) => parts.iter().any(|part| part.from <= slot.from && slot.to <= part.to),
+            Self::Up(parts) => {
+                parts.iter().any(|part| part.from <= slot.from && slot.to <= part.to)
+            }
             Self::Down | Self::NotKnown => false,
         }
     }

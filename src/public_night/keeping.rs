@@ -36,7 +36,9 @@ pub enum NotKept {
     #[error(transparent)]
     Pieces(#[from] NotReserved),
     /// Its pieces are with somebody, so the plan can't have others.
-    #[error("The pieces of this night are handed over already: take them back first, or keep to them.")]
+    #[error(
+        "The pieces of this night are handed over already: take them back first, or keep to them."
+    )]
     AlreadyOut,
     /// There is nothing to reserve yet.
     #[error("There is nothing to reserve yet: make a plan first, or put a station in by hand.")]
@@ -166,7 +168,7 @@ pub async fn keep(
     Ok(store::night(tx, night.id).await?)
 }
 
-/// The gate's word. What is cancelled or over shows nothing to anybody and is only written down.
+/// The gate's word.
 fn look(night: &PublicNight, around: &Around) -> Result<Cleared, NotKept> {
     judge(&around.case(night)).map_err(NotKept::Sun)
 }
@@ -240,6 +242,31 @@ fn is_out(kept: &Whole) -> bool {
     !kept.items(LineState::Out).is_empty()
 }
 
+/// Takes every station away, so that nothing of the plan can be used.
+pub fn put_away(night: &mut PublicNight) {
+    night.stations.clear();
+    night.told.clear();
+}
+
+/// Gives the pieces back that are reserved for a public night.
+///
+/// # Errors
+/// [`NotKept`]; then drop the transaction.
+pub async fn release(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    mut night: PublicNight,
+    act: &Act,
+) -> Result<PublicNight, NotKept> {
+    if let Some(id) = night.reservation.take() {
+        let kept = whole(tx, id).await?;
+        if kept.is_some_and(|kept| kept.state.keeps_nights()) {
+            lending::cancel(tx, id, act).await?;
+        }
+    }
+    keep(tx, clock, night, act).await
+}
+
 /// Reserves the pieces of a public night: all of them for all its nights, or none.
 ///
 /// # Errors
@@ -254,6 +281,13 @@ pub async fn reserve(
     let around = around(tx, &night, clock.today()).await?;
     let cleared = look(&night, &around)?;
     let in_the_sun = around.case(&night).in_the_sun();
+    if let Some(id) = night.reservation.take() {
+        let kept = whole(tx, id).await?;
+        if kept.is_some_and(|kept| kept.state.keeps_nights()) {
+            night.reservation = Some(id);
+            return keep(tx, clock, night, act).await;
+        }
+    }
     night.reservation = Some(book(tx, clock, &night, member, in_the_sun, act).await?);
     store::put(tx, &night, cleared).await?;
     Ok(store::night(tx, night.id).await?)
@@ -307,4 +341,17 @@ pub async fn moved_into_the_sun(
         }
     }
     Ok(found)
+}
+
+/// What public nights are still to take place at a site.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn planned_at(
+    conn: &mut SqliteConnection,
+    site: sites::SiteId,
+    today: Date,
+) -> Result<Vec<String>, NotKept> {
+    let all = store::ahead_at(conn, site, today).await?;
+    Ok(all.into_iter().map(|night| night.occasion.name.to_string()).collect())
 }

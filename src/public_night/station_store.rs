@@ -32,10 +32,12 @@ pub(super) async fn stations(
     )
     .fetch_all(&mut *conn)
     .await?;
-    let aims =
-        sqlx::query!("SELECT number, slot, target FROM public_night_aim WHERE night_id = ?", night.0)
-            .fetch_all(conn)
-            .await?;
+    let aims = sqlx::query!(
+        "SELECT number, slot, target FROM public_night_aim WHERE night_id = ?",
+        night.0
+    )
+    .fetch_all(conn)
+    .await?;
     let mut parts: BTreeMap<(i64, Part), ItemId> = BTreeMap::new();
     for piece in pieces {
         let part = Part::parse(&piece.part).ok_or_else(|| unreadable("a part of a station"))?;
