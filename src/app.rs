@@ -60,7 +60,9 @@ pub fn table() -> Vec<Route> {
         at(POST, "/join",            Open, people::joining_pages::ask),
         at(POST, "/scheme",          Open, web::scheme::choose),
         at(GET,  "/problems/{kind}", Open, web::kind_page::get),
-        // Its name is a secret that opens it.
+        // Their names are what opens them.
+        at(GET,  "/visit/{slug}",              Open, public_night::open_pages::page),
+        at(GET,  "/visit/{slug}/calendar.ics", Open, public_night::open_pages::calendar),
         at(GET,  "/calendar/{file}", Open, lending::feed_pages::get),
 
         // The main question
@@ -156,6 +158,12 @@ pub fn table() -> Vec<Route> {
         at(POST, "/public-nights/{id}/step",     Page(Deed::KeepPublicNights), public_night::step_pages::step),
         at(POST, "/public-nights/{id}/reserve",  Page(Deed::KeepPublicNights), public_night::step_pages::reserve),
         at(POST, "/public-nights/{id}/public",   Page(Deed::KeepPublicNights), public_night::helper_pages::public),
+        at(GET,  "/public-nights/{id}/run-sheet",  Page(Deed::KeepPublicNights), public_night::print_pages::run_sheet),
+        at(GET,  "/public-nights/{id}/cards",      Page(Deed::KeepPublicNights), public_night::print_pages::cards),
+        at(GET,  "/public-nights/{id}/packing",    Page(Deed::KeepPublicNights), public_night::print_pages::packing),
+        at(GET,  "/public-nights/{id}/inspection", Page(Deed::KeepPublicNights), public_night::print_pages::inspection),
+        at(GET,  "/public-nights/{id}/afterwards", Page(Deed::KeepPublicNights), public_night::after_pages::form),
+        at(POST, "/public-nights/{id}/afterwards", Page(Deed::KeepPublicNights), public_night::after_pages::save),
         at(POST, "/public-nights/{id}/helpers",  Page(Deed::KeepPublicNights), public_night::helper_pages::add),
         at(GET,  "/public-nights/{id}/helpers/{number}",  Page(Deed::KeepPublicNights), public_night::helper_pages::form),
         at(POST, "/public-nights/{id}/helpers/{number}",  Page(Deed::KeepPublicNights), public_night::helper_pages::save),

@@ -73,6 +73,9 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::public_night::list_page::samples::all(scheme));
     all.extend(crate::public_night::samples::all(scheme));
     all.extend(crate::public_night::priority_pages::samples(scheme));
+    all.extend(crate::public_night::open_pages::samples(scheme));
+    all.extend(crate::public_night::after_pages::samples(scheme));
+    all.extend(crate::public_night::samples::printed(scheme));
     all.extend(crate::choosing::card_pages::samples::all(scheme));
     all.extend(crate::lending::rules_samples::all(scheme));
     all.extend(crate::lending::feed_pages::samples::all(scheme));

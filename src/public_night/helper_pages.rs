@@ -18,6 +18,7 @@ use crate::shelf::{self, ItemId};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
+use crate::web::field::Field;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
 use crate::web::secret::Secret;
@@ -94,9 +95,8 @@ pub async fn add(
         Err(why) => {
             drop(tx);
             let mut page = page((&db, &clock, &site), &who, &night).await?;
-            page.member.value = text(&sent, "member").to_owned();
-            page.first_name.value = text(&sent, "first_name").to_owned();
-            page.first_name.refuse(why);
+            page.member = Field::of(text(&sent, "member"));
+            page.first_name = Field::refused(text(&sent, "first_name"), why);
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
     }

@@ -94,11 +94,10 @@ impl Sunlight {
         loop {
             let now = up(at);
             match (now, last, parts.last_mut()) {
-                (true, Some(true), Some(part)) => part.to = at,
+                (_, Some(true), Some(part)) => part.to = at,
                 // It came up since the last look: count the whole step.
                 (true, Some(false), _) => parts.push(Stretch { from: at.later(-STEP_S), to: at }),
                 (true, _, _) => parts.push(Stretch { from: at, to: at }),
-                (false, Some(true), Some(part)) => part.to = at,
                 (false, _, _) => {}
             }
             last = Some(now);

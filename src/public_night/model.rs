@@ -263,29 +263,47 @@ pub struct Priority {
     pub version: i64,
 }
 
+/// A night for tests: two and a quarter hours of a November evening, nothing planned yet.
+#[cfg(test)]
+pub(crate) fn sample() -> PublicNight {
+    use jiff::civil::{date, time};
+    let occasion = Occasion {
+        name: Name::new("Moon over the school").unwrap(),
+        date: date(2026, 11, 20),
+        starts: time(18, 0, 0, 0),
+        ends: time(20, 15, 0, 0),
+        site: None,
+        setting: Setting::Outdoors,
+        purpose: Purpose::Evening,
+        visitors: 90,
+        children: 60,
+        wheelchairs: 1,
+        stations: 4,
+        power: Power::Nothing,
+        lighting: Lighting::Dimmed,
+        rain_date: None,
+        notes: Notes::default(),
+    };
+    PublicNight {
+        id: NightId(1),
+        version: 1,
+        state: NightState::Draft,
+        reservation: None,
+        slug: None,
+        occasion,
+        helpers: Vec::new(),
+        stations: Vec::new(),
+        told: Vec::new(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use jiff::civil::{date, time};
 
-    pub(crate) fn occasion() -> Occasion {
-        Occasion {
-            name: Name::new("Moon over the school").unwrap(),
-            date: date(2026, 11, 20),
-            starts: time(18, 0, 0, 0),
-            ends: time(20, 15, 0, 0),
-            site: None,
-            setting: Setting::Outdoors,
-            purpose: Purpose::Evening,
-            visitors: 90,
-            children: 60,
-            wheelchairs: 1,
-            stations: 4,
-            power: Power::Nothing,
-            lighting: Lighting::Dimmed,
-            rain_date: None,
-            notes: Notes::default(),
-        }
+    fn occasion() -> Occasion {
+        sample().occasion
     }
 
     #[test]
@@ -318,17 +336,8 @@ mod tests {
             helper: Some(who),
             ..Station::with(number, ItemId(telescope))
         };
-        let night = |stations| PublicNight {
-            id: NightId(1),
-            version: 1,
-            state: NightState::Draft,
-            reservation: None,
-            slug: None,
-            occasion: occasion(),
-            helpers: vec![helper(1), helper(2)],
-            stations,
-            told: Vec::new(),
-        };
+        let night =
+            |stations| PublicNight { helpers: vec![helper(1), helper(2)], stations, ..sample() };
         let good = night(vec![station(1, 10, 20, 1), station(2, 11, 21, 2)]);
         assert_eq!(good.muddles(), []);
         assert_eq!(good.free_number(), Some(3));

@@ -5,6 +5,9 @@ use super::form::{NightForm, Typed};
 use super::model::NightState;
 use super::night_page::{HelperPage, NightPage, Refusal, Reserved, Runs};
 use super::night_pages::cautions;
+use super::print_page::{
+    CardsPage, Inspected, InspectionPage, Load, PackingPage, RunLine, RunSheetPage, StopCard,
+};
 use super::shown::{HelperShown, NightShown, PieceShown, SlotShown, StationShown};
 use super::station_page::{SlotField, StationPage};
 use crate::gallery::{Sample, signed_in};
@@ -208,4 +211,75 @@ fn by_hand(scheme: Scheme) -> StationPage {
         }],
         refusals: vec!["Nobody attends T-001.".into()],
     }
+}
+
+/// What is printed, in use and with the gate before the Sun shut.
+pub(crate) fn printed(scheme: Scheme) -> Vec<Sample> {
+    let title = |title: &str| frame(title, scheme, Role::Outreach);
+    let shut = || NightShown {
+        in_the_sun: true,
+        shut: vec!["T-001 stands in the Sun.".into()],
+        ..night(NightState::Draft)
+    };
+    let open = || night(NightState::Announced);
+    let line = RunLine {
+        number: 1,
+        tag: "T-001".into(),
+        helper: ODD.into(),
+        shows: "The Moon".into(),
+        place: "41° high in the south-east".into(),
+        turns: true,
+    };
+    let sheet = |night, half_hours| RunSheetPage {
+        frame: title("Run sheet"),
+        night,
+        half_hours,
+        cautions: cautions(true),
+    };
+    let card = |sun| StopCard {
+        number: 1,
+        name: if sun { "The Sun".into() } else { ODD.into() },
+        when: "18:00 to 19:30".into(),
+        look: "Shadows where night and day meet.".into(),
+        far: "384,000 km away now.".into(),
+        through: "The Orchard 8-inch, magnified 71×".into(),
+        reach: "Children need the low step.".into(),
+        sun,
+    };
+    let cards = |night, cards| CardsPage { frame: title("Station cards"), night, cards };
+    let load = Load {
+        number: 1,
+        mass: "24 kg".into(),
+        stations: vec![(1, vec![piece("T-001", ODD), piece("E-017", "17 mm")])],
+        lifting: vec!["The heaviest part of T-001 weighs 11 kg.".into()],
+    };
+    let packing = |night| PackingPage {
+        frame: title("Packing list"),
+        night,
+        vehicles: 2,
+        loads: vec![load.clone()],
+        besides: vec!["Red torches for every helper"],
+    };
+    let look = |night| InspectionPage {
+        frame: title("Inspection before the Sun"),
+        night,
+        telescopes: vec![Inspected {
+            number: 1,
+            telescope: piece("T-001", ODD),
+            filter: "F-03, light test of Saturday 9 May 2026".into(),
+            finder: "Capped",
+            attendant: "Wren".into(),
+        }],
+        caution: crate::lending::cautions::about(crate::lending::cautions::Topic::Sun),
+    };
+    let bright = NightShown { in_the_sun: true, solar: true, ..open() };
+    vec![
+        Sample::of("public-night-run", &sheet(open(), vec![("18:00".into(), vec![line])])),
+        Sample::of("public-night-run-shut", &sheet(shut(), Vec::new())),
+        Sample::of("public-night-cards", &cards(open(), vec![card(false), card(true)])),
+        Sample::of("public-night-cards-shut", &cards(shut(), Vec::new())),
+        Sample::of("public-night-packing", &packing(open())),
+        Sample::of("public-night-inspection", &look(bright)),
+        Sample::of("public-night-inspection-night", &look(open())),
+    ]
 }

@@ -143,14 +143,15 @@ impl NightShown {
 #[must_use]
 pub fn crowd(occasion: &Occasion) -> String {
     let visitors = format::count(occasion.visitors as usize, "visitor", "visitors");
-    let mut says = format::sentence_case(&visitors);
-    if occasion.children > 0 {
-        says.push_str(&format!(", {} of them children", occasion.children));
-    }
-    if occasion.wheelchairs > 0 {
-        says.push_str(&format!(", {} in a wheelchair", occasion.wheelchairs));
-    }
-    says
+    let children =
+        (occasion.children > 0).then(|| format!("{} of them children", occasion.children));
+    let wheelchairs =
+        (occasion.wheelchairs > 0).then(|| format!("{} in a wheelchair", occasion.wheelchairs));
+    let parts: Vec<String> = std::iter::once(format::sentence_case(&visitors))
+        .chain(children)
+        .chain(wheelchairs)
+        .collect();
+    parts.join(", ")
 }
 
 /// "18:00 to 20:15".

@@ -105,7 +105,7 @@ async fn page(
     let chosen = Chosen { station: night.station(number), sent };
     let elsewhere = |item: ItemId| {
         let others = night.stations.iter().filter(|one| one.number != number);
-        others.flat_map(|one| one.pieces()).any(|(_, piece)| piece == item)
+        others.flat_map(Station::pieces).any(|(_, piece)| piece == item)
     };
     let usable = |id: ItemId, state: ItemState| state == ItemState::InService && !elsewhere(id);
     let shelf = &around.shelf;

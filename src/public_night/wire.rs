@@ -7,7 +7,9 @@ use utoipa::ToSchema;
 
 use super::aim::Aim;
 use super::form::{NightForm, Typed};
-use super::model::{Finder, Helper, Occasion, PublicNight, Station};
+use super::model::{
+    Finder, Helper, Lighting, Occasion, Power, PublicNight, Purpose, Setting, Station,
+};
 use crate::observing::sites::KeptSite;
 use crate::people::MemberId;
 use crate::shelf::ItemId;
@@ -117,7 +119,6 @@ impl NightBody {
                 Fault::at(format!("/{field}"), slip.text)
             })
             .collect();
-        use super::model::{Lighting, Power, Purpose, Setting};
         let mut word = |known: bool, field: &str, words: String| {
             if !known {
                 faults.push(Fault::at(format!("/{field}"), format!("Give one of: {words}.")));
@@ -291,7 +292,7 @@ impl PlanBody {
             }
         }
         for (at, one) in self.stations.into_iter().enumerate() {
-            match station(one, &format!("/stations/{at}"), slots, &mut faults) {
+            match station(&one, &format!("/stations/{at}"), slots, &mut faults) {
                 Some(read)
                     if stations.iter().all(|other: &Station| other.number != read.number) =>
                 {
@@ -316,7 +317,7 @@ impl PlanBody {
 }
 
 fn station(
-    one: StationBody,
+    one: &StationBody,
     place: &str,
     slots: usize,
     faults: &mut Vec<Fault>,

@@ -239,3 +239,159 @@ async fn a_program_reads_writes_and_is_told_every_fault() {
     let gone = send(&club.house, &club.lead, GET, "/api/v1/public-nights/77", &Value::Null).await;
     assert_eq!(gone.status, 404);
 }
+
+#[tokio::test]
+async fn whoever_has_the_address_sees_what_and_when_and_no_names_until_it_is_closed() {
+    let club = Club::new().await;
+    let (id, path) = club.night(&Club::evening()).await;
+    let plan = Club::plan(&[
+        json!({"number": 1, "telescope": club.id("T-3"), "helper": 1, "targets": ["moon", "M 45"]}),
+    ]);
+    let kept = club.lead(PUT, &format!("{path}/plan"), &plan).await.json();
+    assert_eq!(kept["shut"], json!([]));
+    let mut lead = club.browser("lead@example.org").await;
+    let version = async |lead: &mut crate::browser::Browser<'_>| {
+        let page = lead.get(&format!("/public-nights/{id}")).await.text().to_owned();
+        page.split("name=\"version\" value=\"")
+            .nth(1)
+            .unwrap()
+            .split('"')
+            .next()
+            .unwrap()
+            .to_owned()
+    };
+    let slug = async |lead: &mut crate::browser::Browser<'_>| {
+        let page = lead.get(&format!("/public-nights/{id}")).await.text().to_owned();
+        page.split("/visit/").nth(1).map(|rest| rest.split('<').next().unwrap().to_owned())
+    };
+    let now = version(&mut lead).await;
+    let opened = lead
+        .post(&format!("/public-nights/{id}/public"), &[("public", "on"), ("version", &now)])
+        .await;
+    assert_eq!(opened.status, 303);
+    let address = slug(&mut lead).await.unwrap();
+    assert!(address.starts_with("moon-over-the-school-2026-12-18-"), "{address}");
+    let mut stranger = crate::browser::Browser::new(&club.house);
+    let visit = format!("/visit/{address}");
+    assert_eq!(stranger.get(&visit).await.status, 404, "a draft is nobody's to see");
+    let done = club.lead(POST, &format!("{path}/state"), &json!({"state": "announced"})).await;
+    assert_eq!(done.status, 200);
+    let page = stranger.get(&visit).await;
+    assert_eq!(page.status, 200);
+    let text = page.text();
+    assert!(
+        text.contains("The Moon")
+            && text.contains("18:00 to 20:15")
+            && text.contains("Long Meadow")
+    );
+    for private in ["Wren", "Tove", "T-3", "E-1", "Adaeze", "90 visitors"] {
+        assert!(!text.contains(private), "{private}");
+    }
+    let calendar = stranger.get(&format!("{visit}/calendar.ics")).await;
+    assert_eq!(calendar.header("content-type"), "text/calendar; charset=utf-8");
+    let lines = calendar.text().replace("\r\n ", "");
+    assert!(
+        lines.contains("DTSTART:20261218T180000Z\r\n")
+            && lines.contains("DTEND:20261218T201500Z\r\n"),
+        "{lines}"
+    );
+    assert!(lines.contains("LOCATION:Long Meadow") && lines.contains("STATUS:CONFIRMED"));
+    assert!(!lines.contains("Wren"));
+    // A new address ends the old one; closed, there is none.
+    let now = version(&mut lead).await;
+    lead.post(&format!("/public-nights/{id}/public"), &[("public", "on"), ("version", &now)]).await;
+    let fresh = slug(&mut lead).await.unwrap();
+    assert_ne!(fresh, address);
+    assert_eq!(stranger.get(&visit).await.status, 404);
+    assert_eq!(stranger.get(&format!("/visit/{fresh}")).await.status, 200);
+    let now = version(&mut lead).await;
+    lead.post(&format!("/public-nights/{id}/public"), &[("public", "off"), ("version", &now)])
+        .await;
+    assert_eq!(stranger.get(&format!("/visit/{fresh}")).await.status, 404);
+    assert_eq!(stranger.get(&format!("/visit/{fresh}/calendar.ics")).await.status, 404);
+}
+
+#[tokio::test]
+async fn run_sheet_cards_packing_list_and_inspection_are_printed_from_the_plan() {
+    let club = Club::new().await;
+    let (id, path) = club.night(&Club::fair()).await;
+    let plan = Club::plan(&[club.sunny()]);
+    assert_eq!(club.lead(PUT, &format!("{path}/plan"), &plan).await.status, 200);
+    let mut lead = club.browser("lead@example.org").await;
+    let mut print = async |what: &str| {
+        let page = lead.get(&format!("/public-nights/{id}/{what}")).await;
+        assert_eq!(page.status, 200, "{what}");
+        page.text().to_owned()
+    };
+    let run = print("run-sheet").await;
+    assert!(run.contains("11:30") && run.contains("Wren") && run.contains("The Sun"));
+    let cards = print("cards").await;
+    assert!(
+        cards.contains("dark spots")
+            && cards.contains("million km")
+            && cards.contains("magnified 19×"),
+        "{cards}"
+    );
+    assert!(!cards.contains("Wren"), "visitors read the cards");
+    let packing = print("packing?vehicles=1").await;
+    assert!(
+        packing.contains("T-1") && packing.contains("F-1") && packing.contains("inspection list")
+    );
+    let inspection = print("inspection").await;
+    assert!(inspection.contains("F-1, light test of Saturday 18 April 2026"));
+    assert!(inspection.contains("Wren") && inspection.contains("Never leave the telescope alone"));
+    // While the gate is shut they say so, and nothing else.
+    let damaged = Club::with(Club::filter("F-1", "T-1"), "damaged", true);
+    let filter = format!("/api/v1/filters/{}", club.id("F-1"));
+    assert_eq!(club.desk(PUT, &filter, &damaged).await.status, 200);
+    for what in ["run-sheet", "cards", "packing", "inspection"] {
+        let page = print(what).await;
+        assert!(page.contains("This plan must not be used"), "{what}");
+        assert!(
+            !page.contains("dark spots") && !page.contains("<strong>The Sun</strong>"),
+            "{what}"
+        );
+    }
+    let mut member = club.browser("ines@example.org").await;
+    assert_eq!(member.get(&format!("/public-nights/{id}/run-sheet")).await.status, 403);
+}
+
+#[tokio::test]
+async fn what_broke_waits_for_an_inspection_and_the_counts_say_something_about_the_next() {
+    let club = Club::new().await;
+    let (id, path) = club.night(&Club::evening()).await;
+    let station = |number: i64, scope: &str| json!({"number": number, "telescope": club.id(scope), "targets": ["moon"]});
+    let plan = Club::plan(&[station(1, "T-1"), station(2, "T-2"), station(3, "T-3")]);
+    assert_eq!(club.lead(PUT, &format!("{path}/plan"), &plan).await.status, 200);
+    let mut lead = club.browser("lead@example.org").await;
+    let address = format!("/public-nights/{id}/afterwards");
+    let wrong = lead.post(&address, &[("wait", "long"), ("worked", "<b>the Moon</b>")]).await;
+    assert_eq!(wrong.status, 422);
+    assert!(
+        wrong.text().contains("value=\"long\"") && wrong.text().contains("&#60;b&#62;the Moon")
+    );
+    let broke = format!("broke-{}", club.id("T-2"));
+    let noted = [
+        ("visitors", "150"),
+        ("wait", "30"),
+        ("looks-1", "150"),
+        ("looks-2", "90"),
+        ("looks-3", "20"),
+        ("worked", "The Moon."),
+        (&*broke, "The focuser slips."),
+    ];
+    assert_eq!(lead.post(&address, &noted).await.status, 303);
+    let page = lead.get(&address).await.text().to_owned();
+    assert!(page.contains("150 came where 90 were expected"), "{page}");
+    assert!(
+        page.contains("needs six stations")
+            && page.contains("Station 3 was looked through 20 times")
+    );
+    let scope =
+        club.desk(GET, &format!("/api/v1/telescopes/{}", club.id("T-2")), &Value::Null).await;
+    assert_eq!(scope.json()["state"], "needs_inspection", "{}", scope.text());
+    // Sent again, nothing is noted twice.
+    assert_eq!(lead.post(&address, &noted).await.status, 303);
+    let piece = club.browser("desk@example.org").await.get("/shelf/T-2").await.text().to_owned();
+    assert_eq!(piece.matches("The focuser slips.").count(), 1, "{piece}");
+}
