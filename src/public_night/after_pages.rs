@@ -225,7 +225,7 @@ pub async fn save(
         let piece = pieces.iter().find(|piece| piece.id == *item);
         let in_service = piece.is_some_and(|piece| piece.state == ItemState::InService);
         let state = if in_service {
-            shelf::put_state(&mut tx, *item, ItemState::NeedsInspection)
+            shelf::put_state(&mut tx, hand, *item, ItemState::NeedsInspection)
                 .await
                 .map_err(|error| Problem::internal(&error))?;
             ItemState::NeedsInspection

@@ -110,7 +110,7 @@ impl NightAnswer {
             shut: shown.shut.clone(),
             reservation: night.reservation.filter(|_| keeps).map(|id| id.0),
             plan: keeps.then(|| PlanBody::of(night, shown.shut.is_empty())),
-            told: night.told.clone(),
+            told: if shown.shut.is_empty() { night.told.clone() } else { Vec::new() },
         }
     }
 }

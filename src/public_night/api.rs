@@ -42,7 +42,11 @@ async fn answer(
 }
 
 /// The night that a change is about, at the version that was read.
-async fn to_change(tx: &mut WriteTx, headers: &HeaderMap, id: i64) -> Result<PublicNight, Problem> {
+pub(super) async fn to_change(
+    tx: &mut WriteTx,
+    headers: &HeaderMap,
+    id: i64,
+) -> Result<PublicNight, Problem> {
     let night = store::night(tx, NightId(id)).await?;
     let mut sent = headers.get_all(header::IF_MATCH).iter().peekable();
     if sent.peek().is_none() {
@@ -61,7 +65,7 @@ async fn to_change(tx: &mut WriteTx, headers: &HeaderMap, id: i64) -> Result<Pub
     }
 }
 
-async fn kept(
+pub(super) async fn kept(
     mut tx: WriteTx,
     (clock, caller, act): (&Clock, &ApiCaller, &Act),
     night: PublicNight,

@@ -20,9 +20,14 @@ pub mod model;
 pub mod night_page;
 pub mod night_pages;
 pub mod open_pages;
+pub mod plan_api;
+pub mod plan_pages;
+pub mod planning;
+mod planning_told;
 pub mod print_page;
 pub mod print_pages;
 pub mod priority_pages;
+mod queues;
 mod runs;
 #[cfg(test)]
 pub(crate) mod samples;

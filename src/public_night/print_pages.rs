@@ -6,6 +6,7 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 use super::aim::Aim;
+use super::hours::stands;
 use super::keeping::{Around, around};
 use super::loads::{Heavy, loads};
 use super::looks;
@@ -14,6 +15,7 @@ use super::night_pages::cautions;
 use super::print_page::{
     CardsPage, Inspected, InspectionPage, Load, PackingPage, RunLine, RunSheetPage, StopCard,
 };
+use super::queues;
 use super::shown::{NightShown, PieceShown, StationShown, show};
 use super::store;
 use crate::lending::cautions::{Topic, about};
@@ -131,7 +133,13 @@ fn cards_of(station: &Station, shown: &StationShown, around: &Around) -> Vec<Sto
                 look: looks::words(aim),
                 far: looks::far(aim, from.from, site.place).unwrap_or_default(),
                 through: through.clone(),
-                reach: String::new(),
+                reach: queues::reaches(
+                    station,
+                    around,
+                    stands(aim, from.from.later(from.seconds() / 2.0), site.place),
+                )
+                .map(|reach| queues::reach_says(&reach))
+                .unwrap_or_default(),
                 sun: aim == Aim::Sun,
             })
         })

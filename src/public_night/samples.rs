@@ -53,6 +53,8 @@ pub(crate) fn station(number: i64) -> StationShown {
             slot("19:00", "", false),
         ],
         why: vec!["Long relief, so that glasses stay on.".into()],
+        reach: vec!["The eyepiece stands 1.2 m high: grown-ups stand.".into()],
+        queue: "Serves about 40 visitors; they wait about 6 minutes.".into(),
         by_hand: false,
         address: format!("/public-nights/1/stations/{number}"),
     }
@@ -80,7 +82,9 @@ pub(crate) fn night(state: NightState) -> NightShown {
             HelperShown { number: 2, name: ODD.into(), runs: Vec::new() },
         ],
         stations: vec![station(1), StationShown { helper: None, ..station(2) }],
-        told: vec!["One more station would shorten the wait by four minutes.".into()],
+        told: vec!["Chosen together and proven.".into()],
+        queues: vec!["One more station would shorten the wait by four minutes.".into()],
+        seated: Some("One visitor comes in a wheelchair.".into()),
     }
 }
 

@@ -10,6 +10,7 @@ use super::gate::judge;
 use super::hours::{Hours, stands};
 use super::keeping::{Around, NotKept, around};
 use super::model::{Finder, Helper, NightState, Occasion, PublicNight, Purpose, Station};
+use super::queues::{self, StationQueue, queues, reach_over};
 use crate::observing::plan::direction;
 use crate::observing::sites::ObservingSite;
 use crate::people::{self, MemberId};
@@ -67,6 +68,10 @@ pub struct StationShown {
     pub slots: Vec<SlotShown>,
     /// Why it was chosen so.
     pub why: Vec<String>,
+    /// Who reaches its eyepiece.
+    pub reach: Vec<String>,
+    /// How many it serves and how long they wait; empty where nobody can say.
+    pub queue: String,
     /// Whether somebody changed it by hand.
     pub by_hand: bool,
     /// Its form.
@@ -123,6 +128,10 @@ pub struct NightShown {
     pub stations: Vec<StationShown>,
     /// What the planner said of the whole.
     pub told: Vec<String>,
+    /// How long people wait in all, and what would change it.
+    pub queues: Vec<String>,
+    /// A warning where wheelchairs come and nothing is known to be within reach.
+    pub seated: Option<String>,
 }
 
 impl NightShown {
@@ -262,6 +271,7 @@ pub fn shown(
     let case = around.case(night);
     let shut = judge(&case).err().unwrap_or_default();
     let open = shut.is_empty();
+    let waits = if open { queues(night, around) } else { Vec::new() };
     let occasion = &night.occasion;
     let tag_of = |item: &ItemId| {
         let scope = around.shelf.telescopes.iter().find(|one| one.id == *item);
@@ -301,9 +311,14 @@ pub fn shown(
         stations: night
             .stations
             .iter()
-            .map(|station| station_shown(night, station, around, names, pieces, open))
+            .map(|station| {
+                let queue = waits.iter().find(|one| one.number == station.number);
+                station_shown((night, station, around), names, pieces, open, queue)
+            })
             .collect(),
-        told: night.told.clone(),
+        told: if open { night.told.clone() } else { Vec::new() },
+        queues: queues::together(night, &waits),
+        seated: queues::seated_says(night, around),
     }
 }
 
@@ -323,12 +338,11 @@ fn facts(occasion: &Occasion) -> Vec<(&'static str, String)> {
 }
 
 fn station_shown(
-    night: &PublicNight,
-    station: &Station,
-    around: &Around,
+    (night, station, around): (&PublicNight, &Station, &Around),
     names: &BTreeMap<i64, String>,
     pieces: &BTreeMap<ItemId, ItemName>,
     open: bool,
+    queue: Option<&StationQueue>,
 ) -> StationShown {
     let piece = |id: ItemId| {
         pieces.get(&id).map_or_else(
@@ -357,6 +371,8 @@ fn station_shown(
         finder_done: station.finder != Finder::Open,
         slots: if open { slots(station, around) } else { Vec::new() },
         why: station.why.clone(),
+        reach: if open { reach_over(station, around) } else { Vec::new() },
+        queue: queue.map_or_else(String::new, queues::says),
         by_hand: station.by_hand,
         address: format!("/public-nights/{}/stations/{}", night.id, station.number),
     }

@@ -312,6 +312,112 @@ async fn whoever_has_the_address_sees_what_and_when_and_no_names_until_it_is_clo
 }
 
 #[tokio::test]
+async fn a_plan_is_chosen_from_what_is_free_and_helpers_can_run_and_is_told_with_its_reasons() {
+    let club = Club::new().await;
+    let (id, path) = club.night(&Club::evening()).await;
+    let planned = club.lead(POST, &format!("{path}/plan"), &json!({})).await;
+    assert_eq!(planned.status, 409);
+    assert!(planned.text().contains("Add helpers first"), "{}", planned.text());
+    let helpers = |one: &[&str], two: &[&str]| {
+        let ids = |tags: &[&str]| tags.iter().map(|tag| club.id(tag)).collect::<Vec<_>>();
+        json!({"helpers": [
+            {"number": 1, "first_name": "Wren", "may_run": ids(one)},
+            {"number": 2, "first_name": "Tove", "may_run": ids(two)},
+        ], "stations": []})
+    };
+    let put = async |body: Value| {
+        let answer = club.lead(PUT, &format!("{path}/plan"), &body).await;
+        assert_eq!(answer.status, 200, "{}", answer.text());
+    };
+    put(helpers(&["T-1", "T-3"], &["T-3"])).await;
+    // Somebody else has one eyepiece on that night.
+    let wish = json!({"items": [club.id("E-1")], "first_night": "2026-12-18", "last_night": "2026-12-18", "member": 2});
+    assert_eq!(club.desk(POST, "/api/v1/reservations", &wish).await.status, 201);
+    let planned = club.lead(POST, &format!("{path}/plan"), &json!({})).await;
+    assert_eq!(planned.status, 200, "{}", planned.text());
+    let planned = planned.json();
+    let stations = planned["plan"]["stations"].as_array().unwrap();
+    assert_eq!(stations.len(), 2, "{planned}");
+    for station in stations {
+        let (scope, helper) =
+            (station["telescope"].as_i64().unwrap(), station["helper"].as_i64().unwrap());
+        // T-3 is the only one that the second helper can run, so the first one gets T-1.
+        assert_eq!(
+            (scope, helper),
+            if helper == 1 { (club.id("T-1"), 1) } else { (club.id("T-3"), 2) }
+        );
+        assert_ne!(station["eyepiece"], club.id("E-1"), "somebody else has it");
+        assert!(station["targets"].as_array().unwrap().iter().any(|target| !target.is_null()));
+        assert!(!station["targets"].to_string().contains("sun"));
+        assert!(station["why"].to_string().contains("can run it"), "{station}");
+    }
+    assert!(planned["told"].to_string().contains("proven"), "{planned}");
+    assert!(
+        planned["told"]
+            .to_string()
+            .contains("At home, because nobody on the list can run it: T-2."),
+        "{planned}"
+    );
+    let mut lead = club.browser("lead@example.org").await;
+    let page = lead.get(&format!("/public-nights/{id}")).await.text().to_owned();
+    assert!(page.contains("One more station would") && page.contains("look once each"), "{page}");
+    let old = [("version", "1")];
+    assert_eq!(lead.post(&format!("/public-nights/{id}/plan"), &old).await.status, 409);
+    let now = page
+        .split("name=\"version\" value=\"")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap()
+        .to_owned();
+    let again = lead.post(&format!("/public-nights/{id}/plan"), &[("version", &*now)]).await;
+    assert_eq!(again.status, 303, "{}", again.text());
+}
+
+#[tokio::test]
+async fn the_sun_is_planned_only_for_telescopes_with_their_filters_and_finders_capped() {
+    let club = Club::new().await;
+    let (_, path) = club.night(&Club::fair()).await;
+    let all = ["T-1", "T-2", "T-3"].map(|tag| club.id(tag));
+    let helpers = json!({"helpers": [
+        {"number": 1, "first_name": "Wren", "may_run": all},
+        {"number": 2, "first_name": "Tove", "may_run": all},
+    ], "stations": []});
+    assert_eq!(club.lead(PUT, &format!("{path}/plan"), &helpers).await.status, 200);
+    let open = club.lead(POST, &format!("{path}/plan"), &json!({})).await;
+    assert_eq!(open.status, 409);
+    assert!(open.text().contains("neither capped nor removed"), "{}", open.text());
+    let planned = club.lead(POST, &format!("{path}/plan"), &json!({"finders_capped": true})).await;
+    assert_eq!(planned.status, 200, "{}", planned.text());
+    let planned = planned.json();
+    let stations = planned["plan"]["stations"].as_array().unwrap();
+    assert_eq!(stations.len(), 2, "{planned}");
+    for station in stations {
+        let own = [("T-1", "F-1"), ("T-2", "F-2")].iter().any(|(scope, filter)| {
+            station["telescope"] == club.id(scope) && station["filter"] == club.id(filter)
+        });
+        assert!(own, "{station}");
+        assert_eq!(station["targets"], json!(vec!["sun"; 8]), "the Sun is up all the while");
+    }
+    // With one filter damaged its telescope stays at home; with both there is nothing to plan.
+    for (tag, scope, left) in [("F-1", "T-1", 1), ("F-2", "T-2", 0)] {
+        let damaged = Club::with(Club::filter(tag, scope), "damaged", true);
+        let filter = format!("/api/v1/filters/{}", club.id(tag));
+        assert_eq!(club.desk(PUT, &filter, &damaged).await.status, 200);
+        let planned =
+            club.lead(POST, &format!("{path}/plan"), &json!({"finders_capped": true})).await;
+        if left == 0 {
+            assert_eq!(planned.status, 409);
+            assert!(planned.text().contains("No telescope is free"), "{}", planned.text());
+        } else {
+            let stations = planned.json()["plan"]["stations"].as_array().unwrap().len();
+            assert_eq!(stations, left, "{}", planned.text());
+        }
+    }
+}
+
+#[tokio::test]
 async fn run_sheet_cards_packing_list_and_inspection_are_printed_from_the_plan() {
     let club = Club::new().await;
     let (id, path) = club.night(&Club::fair()).await;
