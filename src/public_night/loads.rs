@@ -17,10 +17,8 @@ pub fn loads(sets: &[Heavy], vehicles: usize) -> Vec<Vec<usize>> {
     order.sort_by(|a, b| sets[*b].mass_g.total_cmp(&sets[*a].mass_g).then(a.cmp(b)));
     let mut loads = vec![(0.0, Vec::new()); vehicles];
     for at in order {
-        let lightest = loads.iter_mut().min_by(|a, b| {
-            let load: fn(&(f64, Vec<usize>)) -> (f64, usize) = |one| (one.0, one.1.len());
-            let (a, b) = (load(a), load(b));
-            a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+        let lightest = loads.iter_mut().min_by(|a: &&mut (f64, Vec<usize>), b| {
+            a.0.total_cmp(&b.0).then(a.1.len().cmp(&b.1.len()))
         });
         if let Some(load) = lightest {
             load.0 += sets[at].mass_g;

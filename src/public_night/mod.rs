@@ -38,3 +38,4 @@ mod station_store;
 pub mod step_pages;
 pub mod store;
 pub mod wire;
+mod wording;

@@ -40,6 +40,7 @@ mod plans;
 mod post_desk;
 mod public_nights;
 mod public_nights_club;
+mod public_nights_plan;
 mod public_nights_sun;
 mod serving;
 mod setup;
