@@ -26,7 +26,9 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{audit, choosing, guide, lending, observing, people, post, profile, shelf, web};
+use crate::{
+    audit, choosing, guide, lending, observing, people, post, profile, public_night, shelf, web,
+};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -60,7 +62,9 @@ pub fn table() -> Vec<Route> {
         at(POST, "/join",            Open, people::joining_pages::ask),
         at(POST, "/scheme",          Open, web::scheme::choose),
         at(GET,  "/problems/{kind}", Open, web::kind_page::get),
-        // Its name is a secret that opens it.
+        // Their names are what opens them.
+        at(GET,  "/visit/{slug}",              Open, public_night::open_pages::page),
+        at(GET,  "/visit/{slug}/calendar.ics", Open, public_night::open_pages::calendar),
         at(GET,  "/calendar/{file}", Open, lending::feed_pages::get),
 
         // The main question
@@ -148,6 +152,31 @@ pub fn table() -> Vec<Route> {
         at(POST, "/desk/{id}/return",    Page(Deed::RunDesk), lending::desk_pages::bring_back).up_to(shelf::photo_form::LIMIT),
         at(POST, "/desk/{id}/swap",      Page(Deed::RunDesk), lending::swap_pages::at_desk),
         at(POST, "/desk/{id}/step",      Page(Deed::RunDesk), lending::desk_pages::step),
+
+        // Public nights
+        at(GET,  "/public-nights",               Page(Deed::Look), public_night::night_pages::list),
+        at(POST, "/public-nights",               Page(Deed::KeepPublicNights), public_night::edit_pages::add),
+        at(GET,  "/public-nights/new",           Page(Deed::KeepPublicNights), public_night::edit_pages::new),
+        at(GET,  "/public-nights/priority",      Page(Deed::KeepPublicNights), public_night::priority_pages::look),
+        at(POST, "/public-nights/priority",      Page(Deed::RunDesk), public_night::priority_pages::save),
+        at(GET,  "/public-nights/{id}",          Page(Deed::Look), public_night::night_pages::one),
+        at(GET,  "/public-nights/{id}/edit",     Page(Deed::KeepPublicNights), public_night::edit_pages::form),
+        at(POST, "/public-nights/{id}/edit",     Page(Deed::KeepPublicNights), public_night::edit_pages::change),
+        at(POST, "/public-nights/{id}/step",     Page(Deed::KeepPublicNights), public_night::step_pages::step),
+        at(POST, "/public-nights/{id}/plan",     Page(Deed::KeepPublicNights), public_night::plan_pages::plan),
+        at(POST, "/public-nights/{id}/reserve",  Page(Deed::KeepPublicNights), public_night::step_pages::reserve),
+        at(POST, "/public-nights/{id}/public",   Page(Deed::KeepPublicNights), public_night::helper_pages::public),
+        at(GET,  "/public-nights/{id}/run-sheet",  Page(Deed::KeepPublicNights), public_night::print_pages::run_sheet),
+        at(GET,  "/public-nights/{id}/cards",      Page(Deed::KeepPublicNights), public_night::print_pages::cards),
+        at(GET,  "/public-nights/{id}/packing",    Page(Deed::KeepPublicNights), public_night::print_pages::packing),
+        at(GET,  "/public-nights/{id}/inspection", Page(Deed::KeepPublicNights), public_night::print_pages::inspection),
+        at(GET,  "/public-nights/{id}/afterwards", Page(Deed::KeepPublicNights), public_night::after_pages::form),
+        at(POST, "/public-nights/{id}/afterwards", Page(Deed::KeepPublicNights), public_night::after_pages::save),
+        at(POST, "/public-nights/{id}/helpers",  Page(Deed::KeepPublicNights), public_night::helper_pages::add),
+        at(GET,  "/public-nights/{id}/helpers/{number}",  Page(Deed::KeepPublicNights), public_night::helper_pages::form),
+        at(POST, "/public-nights/{id}/helpers/{number}",  Page(Deed::KeepPublicNights), public_night::helper_pages::save),
+        at(GET,  "/public-nights/{id}/stations/{number}", Page(Deed::KeepPublicNights), public_night::station_pages::form),
+        at(POST, "/public-nights/{id}/stations/{number}", Page(Deed::KeepPublicNights), public_night::station_pages::save),
 
         // Where the club observes
         at(GET,  "/sites",             Page(Deed::KeepSites), observing::site_pages::list),
@@ -253,6 +282,14 @@ pub fn table() -> Vec<Route> {
         api(POST, "/api/v1/eyepieces", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_eyepiece)),
         api(GET,  "/api/v1/eyepieces/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::eyepiece)),
         api(PUT,  "/api/v1/eyepieces/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_eyepiece)),
+        api(GET,  "/api/v1/public-nights", Api(Deed::Look, Scope::Read), routes!(public_night::api::list)),
+        api(POST, "/api/v1/public-nights", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::add)),
+        api(GET,  "/api/v1/public-nights/{id}", Api(Deed::Look, Scope::Read), routes!(public_night::api::one)),
+        api(PUT,  "/api/v1/public-nights/{id}", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::change)),
+        api(PUT,  "/api/v1/public-nights/{id}/plan", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::put_plan)),
+        api(POST, "/api/v1/public-nights/{id}/plan", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::plan_api::plan)),
+        api(POST, "/api/v1/public-nights/{id}/state", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::state)),
+        api(POST, "/api/v1/public-nights/{id}/reserve", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::reserve)),
         api(GET,  "/api/v1/barlows", Api(Deed::Look, Scope::Read), routes!(shelf::api::barlows)),
         api(POST, "/api/v1/barlows", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_barlow)),
         api(GET,  "/api/v1/barlows/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::barlow)),

@@ -4,6 +4,7 @@
 mod dates;
 mod lending;
 mod phrase;
+mod public_nights;
 mod shelf;
 
 use jiff::civil::Date;
@@ -154,6 +155,7 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
         all.push(give_access(&mut tx, clock, number, role, &phrase, &hash).await?);
     }
     lending::enliven(&mut tx, clock, shift.friday()?).await?;
+    public_nights::prepare(&mut tx, clock, shift.friday()?).await?;
     tx.commit().await?;
     Ok(all)
 }

@@ -71,6 +71,12 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::lending::desk_samples::all(scheme));
     all.extend(crate::observing::plan::samples::all(scheme));
     all.extend(crate::observing::site_page::samples::all(scheme));
+    all.extend(crate::public_night::list_page::samples::all(scheme));
+    all.extend(crate::public_night::samples::all(scheme));
+    all.extend(crate::public_night::priority_pages::samples(scheme));
+    all.extend(crate::public_night::open_pages::samples(scheme));
+    all.extend(crate::public_night::after_pages::samples(scheme));
+    all.extend(crate::public_night::samples::printed(scheme));
     all.extend(crate::choosing::card_pages::samples::all(scheme));
     all.extend(crate::lending::rules_samples::all(scheme));
     all.extend(crate::lending::feed_pages::samples::all(scheme));

@@ -14,6 +14,7 @@
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
 //! * [`observing`] – the sky over the club's sites, for pages and programs.
 //! * [`guide`] – help, chapter by chapter.
+//! * [`public_night`] – public nights: stations, what each shows, everything to print.
 //! * [`post`] – letters to members: written down with their reason, sent by a worker.
 //! * [`app`] – the one table of addresses, the state and the wiring.
 //! * [`demo`] – the invented demo club.
@@ -38,6 +39,7 @@ pub mod optics;
 pub mod people;
 pub mod post;
 pub mod profile;
+pub mod public_night;
 pub mod sheet;
 pub mod shelf;
 pub mod sky;

@@ -112,6 +112,16 @@ const TABLES: &[(&str, &str)] = &[
     ("calendar_feed", "lending"),
     ("wait_place", "lending"),
     ("wait_place_item", "lending"),
+    ("public_night", "public_night"),
+    ("public_night_helper", "public_night"),
+    ("public_night_may_run", "public_night"),
+    ("public_night_station", "public_night"),
+    ("public_night_piece", "public_night"),
+    ("public_night_aim", "public_night"),
+    ("public_night_after", "public_night"),
+    ("public_night_count", "public_night"),
+    ("public_night_broke", "public_night"),
+    ("public_night_rule", "public_night"),
 ];
 
 struct File {

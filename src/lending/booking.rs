@@ -38,11 +38,22 @@ pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, Not
         return Err(NotReserved::Clashes(clashes));
     }
     let mut kind = EventKind::Book;
-    if wish.origin == Origin::Asked {
-        check_rules(tx, &asked, &item_rules, wish.tonight, wish.doer).await?;
-        if needs_approval(tx, &asked, &item_rules, wish.doer).await? {
-            kind = EventKind::Request;
+    match wish.origin {
+        Origin::Asked => {
+            check_rules(tx, &asked, &item_rules, wish.tonight, wish.doer).await?;
+            if needs_approval(tx, &asked, &item_rules, wish.doer).await? {
+                kind = EventKind::Request;
+            }
         }
+        Origin::PublicNight { ahead_nights } => {
+            let rules = Rules { ahead_nights, ..rules(tx, wish.tonight).await? };
+            let mut broken = rules.broken_by_nights(wish.nights, wish.tonight);
+            broken.retain(|broken| !matches!(broken, Broken::TooLong { .. }));
+            if !broken.is_empty() {
+                return Err(NotReserved::Rules(broken));
+            }
+        }
+        Origin::Recorded => {}
     }
     if wish.daylight {
         check_sun(tx, &ids, wish.nights.last(), wish.tonight).await?;
@@ -95,7 +106,7 @@ pub(super) async fn checked_items(
         wanted.retain(|id| !there.contains(id));
         return Err(NotReserved::NoSuchItems(wanted));
     }
-    if origin == Origin::Asked {
+    if origin != Origin::Recorded {
         let idle: Vec<NotInService> = found
             .iter()
             .filter(|item| item.state != ItemState::InService)
@@ -113,7 +124,7 @@ async fn check_member(tx: &mut WriteTx, wish: &Wish) -> Result<(), NotReserved> 
     match (member.map(|member| member.facts.state), wish.origin) {
         (None, _) => Err(NotReserved::NoSuchMember),
         (Some(MemberState::Active), _) | (Some(_), Origin::Recorded) => Ok(()),
-        (Some(_), Origin::Asked) => Err(NotReserved::MemberLeft),
+        (Some(_), Origin::Asked | Origin::PublicNight { .. }) => Err(NotReserved::MemberLeft),
     }
 }
 

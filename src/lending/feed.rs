@@ -1,7 +1,7 @@
 //! Loans as calendar programs read them (RFC 5545). Pure.
 //!
-//! A night is a date and a loan lasts whole days, so every event has dates and no times, and no
-//! time zone can move it.
+//! A night is a date and a loan lasts whole days, so a loan's events have dates and no times, and no
+//! time zone can move them. A public night has hours, told in UTC.
 
 use std::fmt::Write as _;
 
@@ -17,6 +17,17 @@ pub enum Sure {
     Tentative,
     /// It is settled.
     Confirmed,
+    /// It does not take place.
+    Cancelled,
+}
+
+/// When an event is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Whole days: the nights of a loan.
+    Nights(Nights),
+    /// From one instant to another.
+    Hours(Timestamp, Timestamp),
 }
 
 /// One event of a feed.
@@ -24,8 +35,10 @@ pub enum Sure {
 pub struct Entry {
     /// What it is in this service, the same for ever: "reservation 41".
     pub key: String,
-    /// Its nights.
-    pub nights: Nights,
+    /// When it is.
+    pub when: When,
+    /// Where it is; may be empty.
+    pub place: String,
     /// Counts its changes.
     pub sequence: i64,
     /// One line.
@@ -75,17 +88,28 @@ impl Feed {
 
     fn event(&self, page: &mut Page, entry: &Entry) {
         let day = |date: jiff::civil::Date| date.strftime("%Y%m%d").to_string();
-        let (first, last) = (entry.nights.first(), entry.nights.last());
+        let instant = |at: Timestamp| at.strftime("%Y%m%dT%H%M%SZ").to_string();
         page.line("BEGIN", "VEVENT");
         page.line("UID", &self.uid(&entry.key));
-        page.line("DTSTAMP", &self.now.strftime("%Y%m%dT%H%M%SZ").to_string());
-        page.line("DTSTART;VALUE=DATE", &day(first.evening()));
-        // The end is the first day that is no longer part of it.
-        page.line("DTEND;VALUE=DATE", &day(last.morning()));
+        page.line("DTSTAMP", &instant(self.now));
+        match entry.when {
+            When::Nights(nights) => {
+                page.line("DTSTART;VALUE=DATE", &day(nights.first().evening()));
+                // The end is the first day that is no longer part of it.
+                page.line("DTEND;VALUE=DATE", &day(nights.last().morning()));
+            }
+            When::Hours(from, to) => {
+                page.line("DTSTART", &instant(from));
+                page.line("DTEND", &instant(to));
+            }
+        }
         page.line("SEQUENCE", &entry.sequence.to_string());
         page.text("SUMMARY", &entry.summary);
         if !entry.description.is_empty() {
             page.text("DESCRIPTION", &entry.description);
+        }
+        if !entry.place.is_empty() {
+            page.text("LOCATION", &entry.place);
         }
         if let Some(link) = &entry.link {
             page.line("URL", link);
@@ -93,10 +117,12 @@ impl Feed {
         let sure = match entry.sure {
             Sure::Tentative => "TENTATIVE",
             Sure::Confirmed => "CONFIRMED",
+            Sure::Cancelled => "CANCELLED",
         };
         page.line("STATUS", sure);
         // A telescope in the house keeps nobody from other appointments.
-        page.line("TRANSP", "TRANSPARENT");
+        let keeps_busy = matches!(entry.when, When::Hours(..));
+        page.line("TRANSP", if keeps_busy { "OPAQUE" } else { "TRANSPARENT" });
         page.line("END", "VEVENT");
     }
 
@@ -168,7 +194,8 @@ mod tests {
             now: "2026-06-05T12:00:00Z".parse().unwrap(),
             entries: vec![Entry {
                 key: "reservation 41".into(),
-                nights: Nights::parse("2026-06-29", "2026-06-30").unwrap(),
+                when: When::Nights(Nights::parse("2026-06-29", "2026-06-30").unwrap()),
+                place: String::new(),
                 sequence: 2,
                 summary: summary.into(),
                 description: "T-007 Orchard\nE-031 25 mm".into(),

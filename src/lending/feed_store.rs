@@ -3,7 +3,7 @@
 use sqlx::SqliteConnection;
 
 use super::blocks::blocks;
-use super::feed::{Entry, Sure};
+use super::feed::{Entry, Sure, When};
 use super::model::{LendingError, ReservationState};
 use super::night::{Night, Nights};
 use super::reading::{Wanted, Whole, wholes};
@@ -187,8 +187,11 @@ pub async fn of_member(
         if let (ReservationState::Out, Some(day)) = (whole.state, whole.nights.last().next()) {
             entries.push(Entry {
                 key: format!("return {}", whole.id),
-                nights: Nights::new(day, day)
-                    .map_err(|why| LendingError::unreadable("A night", why))?,
+                when: When::Nights(
+                    Nights::new(day, day)
+                        .map_err(|why| LendingError::unreadable("A night", why))?,
+                ),
+                place: String::new(),
                 sequence: whole.version,
                 summary: format!("Bring back: {what}"),
                 description: pieces(&whole),
@@ -209,7 +212,8 @@ fn pieces(whole: &Whole) -> String {
 fn entry(whole: &Whole, summary: String, description: String, link: Option<String>) -> Entry {
     Entry {
         key: format!("reservation {}", whole.id),
-        nights: whole.nights,
+        when: When::Nights(whole.nights),
+        place: String::new(),
         sequence: whole.version,
         summary,
         description,
@@ -245,7 +249,8 @@ pub async fn of_club(
     }
     let plain = |key: String, nights: Nights, summary: String| Entry {
         key,
-        nights,
+        when: When::Nights(nights),
+        place: String::new(),
         sequence: 0,
         summary,
         description: String::new(),

@@ -16,7 +16,7 @@ pub mod desk_pages;
 #[cfg(test)]
 pub(crate) mod desk_samples;
 pub mod door;
-mod feed;
+pub mod feed;
 pub mod feed_pages;
 pub mod feed_store;
 mod form_once;
@@ -25,6 +25,7 @@ mod keeping;
 pub mod letters;
 pub mod loan_api;
 pub mod machine;
+mod making_room;
 pub mod mine_pages;
 mod model;
 mod night;
@@ -59,6 +60,7 @@ pub use booking::{cancel, cancel_future, closed_on, reserve, spoken_for_each};
 pub use feed_store::forget_account;
 pub use handing::{item_in_custody, member_has_custody};
 pub use keeping::{Act, take_step};
+pub use making_room::make_room;
 pub use model::{
     Clash, LendingError, NotInService, NotReserved, Origin, Promise, Reservation, ReservationId,
     ReservationState, Wish,

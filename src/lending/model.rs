@@ -100,6 +100,12 @@ impl ReservationState {
 pub enum Origin {
     /// Somebody asks now: the items must be in service and the member active.
     Asked,
+    /// A public night asks: the calendar and the closed nights count, but not the limits that
+    /// members have for themselves.
+    PublicNight {
+        /// How far ahead the club lets a public night reserve, in nights.
+        ahead_nights: i32,
+    },
     /// It is copied from the club's records, which may tell of things and people since gone.
     Recorded,
 }

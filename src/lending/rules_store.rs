@@ -258,7 +258,7 @@ pub async fn note_training(
 ///
 /// # Errors
 /// The database could not answer.
-pub(super) async fn trained(
+pub async fn trained(
     conn: &mut SqliteConnection,
     member: MemberId,
     items: &[ItemId],

@@ -12,7 +12,8 @@ use super::sites::{self, SiteError};
 use super::skyline::Skyline;
 use crate::audit::{self, Subject};
 use crate::people::access::SignedIn;
-use crate::store::Store;
+use crate::public_night;
+use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::frame::Place;
@@ -126,6 +127,7 @@ pub async fn add(
 /// 404 where there is none, or the database could not answer.
 pub async fn change(
     State(store): State<Store>,
+    State(clock): State<Clock>,
     who: SignedIn,
     Path(id): Path<i64>,
     Form(typed): Form<Typed>,
@@ -137,6 +139,11 @@ pub async fn change(
     let place = (kept.id, typed.version);
     match sites::change_site(&mut tx, place, &site, form.usually()).await {
         Ok(()) => {
+            if let Some(says) = in_the_sun(&mut tx, &clock, kept.id).await? {
+                drop(tx);
+                let page = SitePage { refused: Some(says), ..page(&who, form, Some(&kept)) };
+                return Ok((StatusCode::CONFLICT, page).into_response());
+            }
             let subject = Subject::of("site", id);
             audit::note(&mut tx, who.actor(), "observing site changed", subject, "").await?;
             tx.commit().await?;
@@ -152,11 +159,23 @@ pub async fn change(
 /// 404 where there is none, or the database could not answer.
 pub async fn remove(
     State(store): State<Store>,
+    State(clock): State<Clock>,
     who: SignedIn,
     Path(id): Path<i64>,
 ) -> Result<Response, Problem> {
     let mut tx = store.write().await?;
     let kept = sites::site(&mut tx, SiteId(id)).await?;
+    let planned = public_night::keeping::planned_at(&mut tx, kept.id, clock.today()).await?;
+    if !planned.is_empty() {
+        drop(tx);
+        let says = format!(
+            "{} is to take place here: choose another place for it first.",
+            crate::web::format::list(&planned)
+        );
+        let form = SiteForm::of(&kept.site, kept.usually);
+        let page = SitePage { refused: Some(says), ..page(&who, form, Some(&kept)) };
+        return Ok((StatusCode::CONFLICT, page).into_response());
+    }
     match sites::remove_site(&mut tx, kept.id).await {
         Ok(()) => {
             let subject = Subject::of("site", id);
@@ -169,6 +188,22 @@ pub async fn remove(
             refused(&who, form, Some(&kept), why)
         }
     }
+}
+
+/// What stands against the site being so: telescopes of public nights would stand in the Sun.
+async fn in_the_sun(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    site: SiteId,
+) -> Result<Option<String>, Problem> {
+    let found = public_night::keeping::moved_into_the_sun(tx, site, clock.today()).await?;
+    Ok(found.first().map(|(name, shut)| {
+        let why: Vec<String> = shut.iter().map(ToString::to_string).collect();
+        format!(
+            "With the place so, telescopes of “{name}” would stand in the Sun, so nothing was saved. {}",
+            why.join(" ")
+        )
+    }))
 }
 
 fn unusable(page: SitePage) -> Response {

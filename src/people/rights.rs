@@ -90,11 +90,13 @@ pub enum Deed {
     KeepShelf,
     /// Say where the club observes, and what the sky is like there.
     KeepSites,
+    /// Prepare public nights and look back on them.
+    KeepPublicNights,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 14] = [
+    pub const ALL: [Deed; 15] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -109,6 +111,7 @@ impl Deed {
         Deed::ReadAudit,
         Deed::KeepShelf,
         Deed::KeepSites,
+        Deed::KeepPublicNights,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -125,6 +128,7 @@ impl Deed {
             }
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
             Self::KeepPost | Self::Invite | Self::KeepSites => &[Quartermaster, Admin],
+            Self::KeepPublicNights => &[Quartermaster, Outreach],
             Self::ManageAccounts | Self::ReadAudit => &[Admin],
         }
     }

@@ -100,6 +100,8 @@ pub enum Place {
     Mine,
     /// The quartermaster's desk.
     Desk,
+    /// Public nights.
+    PublicNights,
     /// Where the club observes.
     Sites,
     /// Explanations and cautions.
@@ -123,6 +125,7 @@ impl Place {
             Self::Shelf => "The shelf",
             Self::Mine => "My loans",
             Self::Desk => "The desk",
+            Self::PublicNights => "Public nights",
             Self::Sites => "Sites",
             Self::Help => "Help",
             Self::Me => "About me",
@@ -139,6 +142,7 @@ impl Place {
             Self::Shelf => "/shelf",
             Self::Mine => "/mine",
             Self::Desk => "/desk",
+            Self::PublicNights => "/public-nights",
             Self::Sites => "/sites",
             Self::Help => "/help",
             Self::Me => "/account/observer",

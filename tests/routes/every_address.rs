@@ -50,6 +50,8 @@ async fn nobody_gets_anywhere_but_through_the_open_doors() {
             "POST /join",
             "POST /scheme",
             "GET /problems/{kind}",
+            "GET /visit/{slug}",
+            "GET /visit/{slug}/calendar.ics",
             "GET /calendar/{file}",
         ]
     );
