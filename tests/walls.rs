@@ -111,6 +111,7 @@ const TABLES: &[(&str, &str)] = &[
     ("calendar_feed", "lending"),
     ("wait_place", "lending"),
     ("wait_place_item", "lending"),
+    ("signature", "lending"),
 ];
 
 struct File {

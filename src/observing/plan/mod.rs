@@ -9,3 +9,5 @@ pub(crate) mod samples;
 mod shown;
 mod timeline;
 mod words;
+
+pub use shown::{NightShown, StopShown};
