@@ -264,7 +264,7 @@ mod tests {
     async fn filled(today: Date) -> (tempfile::TempDir, Store, Vec<Access>) {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let clock = Clock::system(TimeZone::UTC).pinned_to(today);
+        let clock = Clock::system(TimeZone::UTC).set_to(today);
         let access = fill(&store, &clock).await.unwrap();
         (folder, store, access)
     }
@@ -286,7 +286,7 @@ mod tests {
             format!("{:?}", crate::lending::reservations(&mut conn).await.unwrap())
         };
         let before = nights().await;
-        let clock = Clock::system(TimeZone::UTC).pinned_to(date(2026, 7, 1));
+        let clock = Clock::system(TimeZone::UTC).set_to(date(2026, 7, 1));
         assert!(fill(&store, &clock).await.is_err());
         assert_eq!(nights().await, before);
     }

@@ -205,3 +205,26 @@ fn a_few_minutes_of_darkness_are_not_waited_for() {
     let dark = night(52.2, NEW_MOON);
     assert!((long(&dark) - dark.dark.iter().map(|one| one.seconds()).sum::<f64>()).abs() < 1e-6);
 }
+
+/// The plan leaves out views that can't win before it asks the sky about them.
+#[test]
+fn what_is_left_out_early_would_not_have_won() {
+    let views = views(203.2, 1219.0, &[32.0, 25.0, 17.0, 12.0, 8.0, 6.0, 4.0]);
+    let air = Air { zenith: 20.5, seeing_arcsec: 2.0 };
+    let mut told = 0;
+    for noon in [1_791_547_200.0, 1_792_843_200.0, 1_781_870_400.0] {
+        let night = night(52.0, noon);
+        for stop in everything(&night, &views, air) {
+            let all = views.iter().enumerate().map(|(at, view)| {
+                let sight = sight(&view.glass, &stop.showing, &stop.moment);
+                (at, sight.worth * view.ease)
+            });
+            let best = all.reduce(|best, one| if one.1 > best.1 { one } else { best }).unwrap();
+            assert_eq!(stop.view, best.0, "{}", stop.showing.target.name());
+            let worth = stop.sight.worth * views[stop.view].ease;
+            assert!((worth - best.1).abs() < 1e-15, "{}", stop.showing.target.name());
+            told += 1;
+        }
+    }
+    assert!(told > 2000, "{told}");
+}

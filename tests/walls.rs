@@ -112,6 +112,7 @@ const TABLES: &[(&str, &str)] = &[
     ("calendar_feed", "lending"),
     ("wait_place", "lending"),
     ("wait_place_item", "lending"),
+    ("signature", "lending"),
     ("public_night", "public_night"),
     ("public_night_helper", "public_night"),
     ("public_night_may_run", "public_night"),

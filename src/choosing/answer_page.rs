@@ -193,6 +193,10 @@ pub enum Outcome {
 pub struct AnswerPage {
     /// What the sky of those nights means for the choice: one sentence each.
     pub sky: Vec<String>,
+    /// That the club lends nothing on these nights, where a kit of the member's own is shown.
+    pub closed: Option<String>,
+    /// Nights on which the club lends, where it does not on these.
+    pub next_nights: Vec<OtherNights>,
     /// The frame, at [`Place::Kits`](crate::web::frame::Place::Kits).
     pub frame: Frame,
     /// The question, so that it can be changed; it carries a described observer along in hidden

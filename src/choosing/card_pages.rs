@@ -10,6 +10,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::answer_page::ViewRow;
+use super::card_pdf;
 use super::club_shelf::ClubShelf;
 use super::pages::{Whose, member_question};
 use super::present::Presenter;
@@ -23,6 +24,8 @@ use crate::lending::door::{no_such_reservation, visible};
 use crate::lending::reading::Whole;
 use crate::lending::rules_store::rules;
 use crate::lending::{ReservationId, SunDays, cautions_of};
+use crate::observing::plan::NightShown;
+use crate::observing::plan::pages::for_the_card;
 use crate::people::access::SignedIn;
 use crate::shelf::{self, ItemId};
 use crate::store::Store;
@@ -86,6 +89,10 @@ pub struct CardPage {
     pub kits: Vec<CardKit>,
     /// Everything that was taken along: tag and name.
     pub pieces: Vec<(String, String)>,
+    /// Where the nights are planned for, if that is known.
+    pub site: Option<String>,
+    /// What to look at, night by night.
+    pub plan: Vec<NightShown>,
     /// What to take care of.
     pub cautions: Vec<&'static Caution>,
 }
@@ -100,6 +107,30 @@ pub async fn card(
     who: SignedIn,
     Path(id): Path<i64>,
 ) -> Result<Response, Problem> {
+    let page = page(&store, &clock, &who, id).await?;
+    Ok(([(header::CACHE_CONTROL, "no-store")], page).into_response())
+}
+
+/// `GET /mine/{id}/card.pdf`: the same on paper.
+///
+/// # Errors
+/// 404 where the reservation is not there or somebody else's.
+pub async fn pdf(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(id): Path<i64>,
+) -> Result<Response, Problem> {
+    let page = page(&store, &clock, &who, id).await?;
+    let headers = [
+        (header::CACHE_CONTROL, "no-store"),
+        (header::CONTENT_TYPE, "application/pdf"),
+        (header::CONTENT_DISPOSITION, "inline; filename=\"kit-card.pdf\""),
+    ];
+    Ok((headers, card_pdf::card(&page)).into_response())
+}
+
+async fn page(store: &Store, clock: &Clock, who: &SignedIn, id: i64) -> Result<CardPage, Problem> {
     let mut conn = store.reader().acquire().await?;
     let whole = visible(&mut conn, &who.account, ReservationId(id)).await?;
     if who.account.member != Some(whole.member) {
@@ -108,7 +139,7 @@ pub async fn card(
     let mut shelf = shelf::shelf(&mut conn).await?;
     let months = rules(&mut conn, whole.nights.first()).await?.light_test_months;
     drop(conn);
-    let whose = member_question(&store, &clock, &who.account, whole.member.0, None).await?;
+    let whose = member_question(store, clock, &who.account, whole.member.0, None).await?;
     let ids: Vec<ItemId> = whole.lines.iter().map(|line| line.item.id).collect();
     shelf.retain(|id| ids.contains(&id));
     let days = SunDays {
@@ -118,7 +149,8 @@ pub async fn card(
     };
     let (first, last) = (whole.nights.first(), whole.nights.last());
     let pieces = whole.lines.iter();
-    let page = CardPage {
+    let (site, plan) = for_the_card(store, clock, &whole).await?;
+    Ok(CardPage {
         frame: who.visit.frame("Kit card").at(Place::Mine).returning_to(format!("/mine/{id}/card")),
         id,
         nights: format::nights(first.evening(), last.evening()),
@@ -126,9 +158,10 @@ pub async fn card(
         daylight: whole.daylight,
         kits: kits(&ClubShelf::of(shelf, days), whose, &whole),
         pieces: pieces.map(|line| (line.item.tag.to_string(), line.item.name.clone())).collect(),
+        site,
+        plan,
         cautions: cautions_of(&whole),
-    };
-    Ok(([(header::CACHE_CONTROL, "no-store")], page).into_response())
+    })
 }
 
 /// Every telescope among the pieces with all the eyepieces among them.
@@ -154,6 +187,7 @@ fn kits(shelf: &ClubShelf, whose: Whose, whole: &Whole) -> Vec<CardKit> {
         proof: Proof::Optimal,
         useless: Vec::new(),
         obstacle: None,
+        before: None,
         sky: None,
     };
     let presenter = Presenter::new(&found, &ask, &whose.name);
@@ -212,6 +246,7 @@ pub(crate) mod samples {
     use super::*;
     use crate::gallery::{Sample, frame};
     use crate::lending::cautions;
+    use crate::observing::plan::StopShown;
     use crate::web::frame::Scheme;
     use crate::web::mark::Mark;
 
@@ -249,6 +284,23 @@ pub(crate) mod samples {
             }],
             cautions: vec!["The heaviest part weighs 10.9 kg.".into()],
         };
+        let night = || NightShown {
+            id: "night-2026-06-05".into(),
+            title: "Friday 5 June 2026".into(),
+            darkness: "Dark from 23:40 to 02:10.".into(),
+            pictures: Vec::new(),
+            picture_words: String::new(),
+            stops: vec![StopShown {
+                name: "Great Globular (M 13)".into(),
+                kind: "globular cluster".into(),
+                why: "",
+                when: "best at 00:40, 68° high in the south <b>".into(),
+                through: "10 mm wide field, 122×".into(),
+                shows: Vec::new(),
+                field: None,
+                field_words: "0.57° of sky".into(),
+            }],
+        };
         let page = |kits: Vec<CardKit>| CardPage {
             frame: frame("Kit card", scheme).at(Place::Mine),
             id: 41,
@@ -257,6 +309,8 @@ pub(crate) mod samples {
             daylight: kits.is_empty(),
             kits,
             pieces: vec![("T-007".into(), "Orchard 8-inch".into())],
+            site: Some("Windmill Hill".into()),
+            plan: vec![night()],
             cautions: cautions::ALL.iter().take(3).collect(),
         };
         vec![

@@ -5,6 +5,7 @@ pub mod api;
 pub mod ask_form;
 pub mod ask_page;
 pub mod card_pages;
+mod card_pdf;
 pub mod club_shelf;
 pub mod desk;
 pub mod discreet;

@@ -190,7 +190,8 @@ impl<'a> Presenter<'a> {
     /// The page on which the kit's pieces are reserved for the nights asked about.
     fn reserve_address(&self, kit: &Kit) -> String {
         let (first, last) = (self.ask.nights.first(), self.ask.nights.last());
-        format!("/reserve?items={}&from={first}&to={last}", self.pieces(kit))
+        let site = self.ask.site.map_or_else(String::new, |site| format!("&site={site}"));
+        format!("/reserve?items={}&from={first}&to={last}{site}", self.pieces(kit))
     }
 
     /// The page that plans those nights with the kit; none where the club has no site, and none for

@@ -234,6 +234,8 @@ const GLASS: [Glass; 4] = [
 
 fn answer(scheme: Scheme, outcome: Outcome, headline: &str) -> AnswerPage {
     AnswerPage {
+        closed: None,
+        next_nights: Vec::new(),
         sky: vec![
             "The Moon, 98 % lit, is up whenever the Sun is far down.".into(),
             "What counts most: the Moon, Saturn, M 13 and Albireo.".into(),
@@ -296,6 +298,13 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
     );
     plain.left_out.clear();
     plain.proof = String::new();
+    plain.closed =
+        Some("The club lends nothing on Thursday 24 December 2026 (<b>holiday</b>).".into());
+    plain.next_nights = vec![OtherNights {
+        label: "Thursday 31 December 2026".into(),
+        value: "2026-12-31/2026-12-31".into(),
+        what: "Orchard 8-inch, for example".into(),
+    }];
     vec![
         Sample::of("ask", &ask(form(), "16 telescopes and 78 eyepieces are on the shelf.")),
         Sample::of("ask-staff", &ask(staff_form(), "")),

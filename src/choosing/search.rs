@@ -115,11 +115,15 @@ pub struct Found {
     pub obstacle: Option<Obstacle>,
     /// The sky the kits were chosen for, where the club has said where it observes.
     pub sky: Option<ClubSky>,
+    /// The best kit of the same pieces for nights of which nothing is known.
+    pub before: Option<Kit>,
 }
 
 /// What stands in the way of any kit, and when there would be one.
 #[derive(Debug, Default)]
 pub struct Obstacle {
+    /// Nights on which the club lends nothing, each with its reason.
+    pub closed: Vec<(Night, String)>,
     /// The kit one could have, were everything in store: by tag and name, with the nights each
     /// piece is promised.
     pub promised: Vec<(String, String, Nights)>,
@@ -133,13 +137,19 @@ pub struct Obstacle {
 ///
 /// # Errors
 /// The database could not be read.
-pub async fn search(store: &Store, ask: &Ask) -> Result<Found, SearchError> {
-    let (ask, sky) = under_the_sky(store, ask).await?;
+pub async fn search(store: &Store, asked: &Ask) -> Result<Found, SearchError> {
+    let (ask, sky) = under_the_sky(store, asked).await?;
     let ask = &ask;
     let shelf = Arc::new(free_shelf(store, ask, ask.nights).await?);
     let mut found = solve(ask.clone(), Arc::clone(&shelf)).await?;
-    if found.kits.is_empty() {
-        found.obstacle = Some(obstacle(store, ask).await?);
+    if sky.is_some() {
+        let one = Ask { limit: 1, ..asked.clone() };
+        let before = solve(one, shelf).await?;
+        found.before = before.kits.into_iter().next().map(|told| told.kit);
+    }
+    let closed = closed_nights(store, ask.nights).await?;
+    if found.kits.is_empty() || !closed.is_empty() {
+        found.obstacle = Some(obstacle(store, ask, closed).await?);
     }
     found.sky = sky;
     Ok(found)
@@ -177,7 +187,12 @@ pub async fn free_shelf(
     nights: Nights,
 ) -> Result<ClubShelf, SearchError> {
     let mut conn = store.reader().acquire().await?;
-    let free = lending::free_on(&mut conn, nights).await?;
+    // On nights on which the club lends nothing, nothing of the club's is free.
+    let free = if lending::closed_on(&mut conn, nights).await?.is_empty() {
+        lending::free_on(&mut conn, nights).await?
+    } else {
+        shelf::Shelf::default()
+    };
     let days = sun_days(&mut conn, nights).await?;
     Ok(narrowed(ClubShelf::of(free, days), ask))
 }
@@ -233,14 +248,26 @@ pub fn found_on(ask: &Ask, shelf: &Arc<ClubShelf>, threads: usize, budget: Budge
             kit: kit.clone(),
         })
         .collect();
-    Found { kits, proof, useless, obstacle: None, sky: None, shelf: Arc::clone(shelf) }
+    Found {
+        kits,
+        proof,
+        useless,
+        obstacle: None,
+        sky: None,
+        before: None,
+        shelf: Arc::clone(shelf),
+    }
 }
 
 /// What stands in the way of any kit, and when there would be one.
 ///
 /// # Errors
 /// The database could not be read, or the search was not finished.
-pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError> {
+pub async fn obstacle(
+    store: &Store,
+    ask: &Ask,
+    closed: Vec<(Night, String)>,
+) -> Result<Obstacle, SearchError> {
     let mut conn = store.reader().acquire().await?;
     let everything = shelf::shelf_in_service(&mut conn).await?;
     let days = sun_days(&mut conn, ask.nights).await?;
@@ -248,7 +275,7 @@ pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError>
     let one = Ask { limit: 1, ..ask.clone() };
     let whole = solve(one.clone(), Arc::new(whole)).await?;
     let Some(best) = whole.kits.first() else {
-        return Ok(Obstacle { whole_shelf_gives_nothing: true, ..Obstacle::default() });
+        return Ok(Obstacle { closed, whole_shelf_gives_nothing: true, ..Obstacle::default() });
     };
     let pieces = pieces_of(&whole.shelf, &best.kit);
     let ids: Vec<ItemId> = pieces.iter().map(|(id, ..)| *id).collect();
@@ -264,7 +291,7 @@ pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError>
     let mut other_nights = Vec::new();
     for week in 1..=WEEKS_AHEAD {
         let Some(nights) = moved(ask.nights, week * 7) else { break };
-        if !club_lends(store, nights).await? {
+        if !closed_nights(store, nights).await?.is_empty() {
             continue;
         }
         let shelf = free_shelf(store, ask, nights).await?;
@@ -277,14 +304,20 @@ pub async fn obstacle(store: &Store, ask: &Ask) -> Result<Obstacle, SearchError>
             }
         }
     }
-    Ok(Obstacle { promised, whole_shelf_gives_nothing: false, other_nights })
+    Ok(Obstacle { closed, promised, whole_shelf_gives_nothing: false, other_nights })
 }
 
-/// Whether the club lends on these nights at all; what is too long or too early for its rules now
-/// is so in every week.
-async fn club_lends(store: &Store, nights: Nights) -> Result<bool, SearchError> {
+/// The nights among these on which the club lends nothing, each with its reason; what is too long
+/// or too early for its rules now is so in every week.
+///
+/// # Errors
+/// The database could not be read.
+pub async fn closed_nights(
+    store: &Store,
+    nights: Nights,
+) -> Result<Vec<(Night, String)>, SearchError> {
     let mut conn = store.reader().acquire().await?;
-    Ok(lending::closed_on(&mut conn, nights).await?.is_empty())
+    Ok(lending::closed_on(&mut conn, nights).await?)
 }
 
 fn pieces_of(shelf: &ClubShelf, kit: &Kit) -> Vec<(ItemId, String, String)> {

@@ -82,10 +82,23 @@ pub struct ItemAnswer {
 /// What stands in the way.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct InTheWay {
-    /// `rules` where nothing the club owns suits, `loans` where it is out.
+    /// `closed` where the club lends nothing on these nights, `rules` where nothing the club owns
+    /// suits, `loans` where it is out.
     pub what: &'static str,
+    /// The nights on which the club lends nothing.
+    pub closed: Vec<ClosedAnswer>,
     /// Pieces of the best kit that are promised, and when; never to whom.
     pub promised: Vec<PromisedAnswer>,
+}
+
+/// A night on which the club lends nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct ClosedAnswer {
+    /// The evening's date.
+    #[schema(format = "date")]
+    pub night: String,
+    /// Why, as the club wrote it; may be empty.
+    pub reason: String,
 }
 
 /// A promised piece.
@@ -189,8 +202,12 @@ pub async fn find(store: &Store, ask: &Ask, explain: Explain) -> Result<SearchAn
     })
     .await?;
     ask.telling.veil(&mut found);
-    let obstacle =
-        if found.kits.is_empty() { Some(search::obstacle(store, ask).await?) } else { None };
+    let closed = search::closed_nights(store, ask.nights).await?;
+    let obstacle = if found.kits.is_empty() || !closed.is_empty() {
+        Some(search::obstacle(store, ask, closed).await?)
+    } else {
+        None
+    };
     let sky = sky.as_ref().map(SkyAnswer::from);
     Ok(SearchAnswer { sky, ..answer(ask.nights, found, obstacle, &shelf) })
 }
@@ -244,7 +261,16 @@ fn answer(
             .collect()
     });
     let in_the_way = obstacle.map(|one| InTheWay {
-        what: if one.whole_shelf_gives_nothing { "rules" } else { "loans" },
+        what: match (one.closed.is_empty(), one.whole_shelf_gives_nothing) {
+            (false, _) => "closed",
+            (true, true) => "rules",
+            (true, false) => "loans",
+        },
+        closed: one
+            .closed
+            .into_iter()
+            .map(|(night, reason)| ClosedAnswer { night: night.to_string(), reason })
+            .collect(),
         promised: one
             .promised
             .into_iter()

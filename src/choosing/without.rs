@@ -6,7 +6,8 @@ use super::search::Obstacle;
 use super::wording::{in_words, rule_in_words};
 use crate::kit::explain::Subject;
 use crate::kit::story::{LeftOut, Nothing};
-use crate::kit::{Rule, Solver};
+use crate::kit::{Kit, Rule, Solver};
+use crate::lending::Night;
 use crate::optics::Eyepiece;
 use crate::web::format;
 use crate::web::mark::Mark;
@@ -75,10 +76,80 @@ impl Presenter<'_> {
         Left { mark: Some(mark), what: format!("{} {}", item.facts.tag, item.facts.name), why }
     }
 
+    /// On which nights the club lends nothing, and why; none where it always lends.
+    pub fn closed(&self) -> Option<String> {
+        let mut runs: Vec<(Night, Night, &str)> = Vec::new();
+        for (night, reason) in &self.found.obstacle.as_ref()?.closed {
+            match runs.last_mut() {
+                Some((_, last, same)) if last.next() == Some(*night) && *same == reason => {
+                    *last = *night;
+                }
+                _ => runs.push((*night, *night, reason.as_str())),
+            }
+        }
+        let nights: Vec<String> = runs
+            .iter()
+            .map(|(first, last, reason)| {
+                let nights = format::nights(first.evening(), last.evening());
+                if reason.is_empty() { nights } else { format!("{nights} ({reason})") }
+            })
+            .collect();
+        (!nights.is_empty())
+            .then(|| format!("The club lends nothing on {}.", format::list(&nights)))
+    }
+
+    /// The nearest nights on which it would work.
+    pub(super) fn next_nights(&self) -> Vec<OtherNights> {
+        let found = self.found.obstacle.iter().flat_map(|obstacle| &obstacle.other_nights);
+        found
+            .map(|(nights, telescope)| OtherNights {
+                label: format::sentence_case(&in_words(*nights)),
+                value: format!("{}/{}", nights.first(), nights.last()),
+                what: format!("{telescope}, for example"),
+            })
+            .collect()
+    }
+
+    /// What the sky changed: the kit for nights of which nothing is known beside this one.
+    pub fn changed_by_sky(&self) -> Option<String> {
+        let before = self.found.before.as_ref()?;
+        let now = &self.found.kits.first()?.kit;
+        if before.telescope == now.telescope
+            && before.eyepieces == now.eyepieces
+            && before.barlow == now.barlow
+        {
+            return Some(
+                "For nights of which nothing is known it would be the same kit.".to_owned(),
+            );
+        }
+        Some(format!(
+            "For nights of which nothing is known it would be {}; under this sky it is {}.",
+            self.in_short(before),
+            self.in_short(now)
+        ))
+    }
+
+    /// "The Miller with 32, 20 and 12 mm and a 2× Barlow".
+    fn in_short(&self, kit: &Kit) -> String {
+        let shelf = self.shelf();
+        let mut lengths: Vec<f64> = kit
+            .eyepieces
+            .iter()
+            .map(|at| shelf.eyepieces[*at].figures.focal_length().mm())
+            .collect();
+        lengths.sort_by(|a, b| b.total_cmp(a));
+        let lengths: Vec<String> = lengths.iter().map(ToString::to_string).collect();
+        let telescope = &shelf.telescopes[kit.telescope].facts.name;
+        let barlow = kit.barlow.map_or_else(String::new, |at| {
+            format!(" and a {} Barlow", format::factor(shelf.barlows[at].figures.factor.times()))
+        });
+        format!("{telescope} with {} mm{barlow}", format::list(&lengths))
+    }
+
     pub(super) fn nothing(&self) -> Outcome {
         let none = Obstacle::default();
         let obstacle = self.found.obstacle.as_ref().unwrap_or(&none);
-        let mut obstacles = Vec::new();
+        let mut obstacles: Vec<String> = self.closed().into_iter().collect();
         for (tag, name, nights) in &obstacle.promised {
             obstacles.push(format!("{name} ({tag}) is promised for {}.", in_words(*nights)));
         }
@@ -101,17 +172,6 @@ impl Presenter<'_> {
         if let Some(rule) = most.filter(|rule| counts[*rule as usize] > 0) {
             obstacles.push(format!("Most of what is free fails because {}.", rule_in_words(rule)));
         }
-        Outcome::Nothing {
-            obstacles,
-            next_nights: obstacle
-                .other_nights
-                .iter()
-                .map(|(nights, telescope)| OtherNights {
-                    label: format::sentence_case(&in_words(*nights)),
-                    value: format!("{}/{}", nights.first(), nights.last()),
-                    what: format!("{telescope}, for example"),
-                })
-                .collect(),
-        }
+        Outcome::Nothing { obstacles, next_nights: self.next_nights() }
     }
 }

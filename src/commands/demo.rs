@@ -33,7 +33,8 @@ pub struct Options {
     /// away in the end.
     #[arg(long, env = "BORROWED_LIGHT_DATA")]
     data: Option<PathBuf>,
-    /// The date that the club's calendar stands at, such as 2026-06-05; without it, today's.
+    /// The date that the club's clock is set to, at noon, such as 2026-06-05; without it, the
+    /// machine's time.
     #[arg(long, env = "BORROWED_LIGHT_TODAY")]
     today: Option<Date>,
     #[command(flatten)]
@@ -69,7 +70,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let zone = TimeZone::get(demo::ZONE).map_err(|error| Failure::Failed(error.to_string()))?;
     let clock = Clock::system(zone);
     let clock = match options.today {
-        Some(date) => clock.pinned_to(date),
+        Some(date) => clock.set_to(date),
         None => clock,
     };
     let running = listen(options.listen).await?;

@@ -15,6 +15,7 @@ use crate::choosing::wire::Id;
 use crate::eye::{Glasses, Observer};
 use crate::kit::{Question, Usage};
 use crate::lending::Nights;
+use crate::observing::sites::{self, SiteError, SiteId};
 use crate::optics::{Age, Cylinder};
 use crate::people::{self, MemberId};
 use crate::profile::{self, OwnCase};
@@ -48,6 +49,9 @@ pub struct Options {
     /// The date of the last evening.
     #[arg(long)]
     to: String,
+    /// The number of an observing site; without it, where the club usually observes.
+    #[arg(long)]
+    site: Option<i64>,
     /// Most eyepieces in a kit.
     #[arg(long, default_value = "5", value_parser = clap::value_parser!(u8).range(1..=8))]
     eyepieces: u8,
@@ -71,6 +75,9 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let nights = Nights::parse(&options.from, &options.to).map_err(|error| wrong(&error))?;
     let described = options.age.map(|years| described(&options, years)).transpose()?;
     let store = open_existing(&options.data).await?;
+    if let Some(site) = options.site {
+        known_site(&store, site).await?;
+    }
     let (observer, own) = match (described, options.member) {
         (Some(observer), _) => (observer, OwnCase::default()),
         (None, Some(member)) => of_member(&store, member).await?,
@@ -79,7 +86,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let ask = Ask {
         question: Question { observer, seeing: None, usage: Usage::Night, tonight: None },
         nights,
-        site: None,
+        site: options.site.map(SiteId),
         telescope: None,
         max_eyepieces: usize::from(options.eyepieces),
         limit: KITS_TOLD,
@@ -113,6 +120,17 @@ fn described(options: &Options, years: f64) -> Result<Observer, Failure> {
     observer.prescription.cylinder =
         options.cylinder.map(Cylinder::new).transpose().map_err(|error| wrong(&error))?;
     Ok(observer)
+}
+
+async fn known_site(store: &Store, site: i64) -> Result<(), Failure> {
+    let mut conn = store.reader().acquire().await?;
+    match sites::site(&mut conn, SiteId(site)).await {
+        Ok(_) => Ok(()),
+        Err(SiteError::NotThere) => Err(Failure::Failed(format!(
+            "there is no observing site with the number {site}; leave --site out for the usual one"
+        ))),
+        Err(error) => Err(Failure::Failed(error.to_string())),
+    }
 }
 
 async fn of_member(store: &Store, member: i64) -> Result<(Observer, OwnCase), Failure> {

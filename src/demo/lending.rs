@@ -88,7 +88,12 @@ async fn lend(
 
 async fn rules(tx: &mut WriteTx, friday: Date) -> Result<(), DemoError> {
     let giant = item(tx, "T-017").await?;
-    let rule = ItemRule { needs_approval: true, needs_training: true, turnaround_nights: 1 };
+    let rule = ItemRule {
+        needs_approval: true,
+        needs_training: true,
+        turnaround_nights: 1,
+        ..ItemRule::default()
+    };
     put_item_rule(tx, giant, rule).await.map_err(odd)?;
     let shown = Night::new(later(friday, -40)?).map_err(odd)?;
     let borrower = member(tx, "M-138").await?;

@@ -1,7 +1,7 @@
 //! A plan for one night with one kit: what to look at, in which order, through which view.
 
 pub use super::sight::Air;
-use super::sight::{Glass, Lamps, Moment, Sight, sight};
+use super::sight::{Glass, Lamps, Moment, Outline, Sight, Wanted};
 use super::story::ViewFacts;
 use crate::optics::{self, Telescope};
 use crate::sky::catalogue::Kind;
@@ -116,15 +116,31 @@ fn best_view(
     showing: &Showing,
     moment: &Moment,
 ) -> Option<(usize, Sight, f64)> {
-    views
+    let wanted = Wanted::of(showing);
+    let mut order: Vec<(usize, Outline, f64)> = views
         .iter()
         .enumerate()
         .map(|(at, view)| {
-            let sight = sight(&view.glass, showing, moment);
-            (at, sight, sight.worth * view.ease)
+            let outline = Outline::of(&view.glass, &wanted);
+            (at, outline, outline.most * view.ease)
         })
+        .collect();
+    // The most promising first, so that the sky is asked about few of them.
+    order.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.0.cmp(&b.0)));
+    let mut best: Option<(usize, Sight, f64)> = None;
+    for (at, outline, most) in order {
+        if best.is_some_and(|(_, _, worth)| most < worth) {
+            break;
+        }
+        let view = &views[at];
+        let sight = outline.filled(&view.glass, showing, moment);
+        let worth = sight.worth * view.ease;
         // Of equals the first, which has the lower power.
-        .reduce(|best, one| if one.2 > best.2 { one } else { best })
+        if best.is_none_or(|(first, _, most)| worth > most || (worth >= most && at < first)) {
+            best = Some((at, sight, worth));
+        }
+    }
+    best
 }
 
 /// At most so many stops, in the order in which to look: what stands best first comes first, and of

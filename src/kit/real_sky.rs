@@ -191,18 +191,13 @@ pub(super) fn purposes_of(showing: &Showing) -> Vec<(Purpose, f64)> {
     };
     match showing.target {
         Target::Body(Body::Moon) => vec![
-            (make("moon", "the whole Moon", Kind::Detail, 2.0, 0.52), 1.6),
+            (make("moon", "the whole Moon", Kind::Detail, WHOLE_MOON_MM, 0.52), 1.6),
             (make("moon-seas", "the lunar seas", Kind::Detail, 1.35, 0.25), 1.2),
             (make("moon-craters", "lunar craters", Kind::Detail, 0.85, 0.1), 1.2),
         ],
         Target::Body(body) => {
             let size = showing.looks.map_or(0.01, |looks| looks.diameter_arcsec / 3600.0);
-            let ideal = match body {
-                Body::Jupiter | Body::Venus => 1.1,
-                Body::Saturn => 1.0,
-                Body::Mars => 0.85,
-                _ => 0.8,
-            };
+            let ideal = body_ideal_mm(body);
             let share = match body {
                 Body::Jupiter | Body::Saturn => 3.0,
                 Body::Mars | Body::Venus => 1.5,
@@ -221,6 +216,28 @@ pub(super) fn purposes_of(showing: &Showing) -> Vec<(Purpose, f64)> {
             let share = if object.pair.is_some() { 0.4 } else { 1.0 };
             vec![(make(object.name, name, kind, ideal, size), share)]
         }
+    }
+}
+
+/// The exit pupil that shows a thing best, mm: the first of what it is looked at for.
+pub(super) fn first_ideal_mm(target: Target) -> f64 {
+    match target {
+        Target::Body(Body::Moon) => WHOLE_MOON_MM,
+        Target::Body(body) => body_ideal_mm(body),
+        Target::Object(object) => ideal_exit_pupil_mm(object).1,
+    }
+}
+
+/// The beam for the whole Moon, mm.
+const WHOLE_MOON_MM: f64 = 2.0;
+
+/// The beam for a planet, mm.
+const fn body_ideal_mm(body: Body) -> f64 {
+    match body {
+        Body::Jupiter | Body::Venus => 1.1,
+        Body::Saturn => 1.0,
+        Body::Mars => 0.85,
+        _ => 0.8,
     }
 }
 

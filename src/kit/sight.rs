@@ -4,7 +4,7 @@
 //! Dawes limit and the seeing; planets by how many of the finest details fit across the disc. Nothing
 //! here knows whether the observer may use the view: that is the rules' business.
 
-use super::real_sky::purposes_of;
+use super::real_sky::first_ideal_mm;
 use super::story::ViewFacts;
 use crate::optics::{Aperture, SIDEREAL_RATE_ARCSEC_PER_S, limits};
 use crate::sky::air::{self, Moonlight};
@@ -207,16 +207,54 @@ pub struct Sight {
 /// (full at [`PLAIN_MAG`]), and for pairs whether they part.
 #[must_use]
 pub fn sight(glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
-    let size_deg = size_deg(showing);
+    Outline::of(glass, &Wanted::of(showing)).filled(glass, showing, moment)
+}
+
+/// What a thing asks of any view.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Wanted {
+    size_deg: Option<f64>,
+    ideal_mm: f64,
+}
+
+impl Wanted {
+    pub(super) fn of(showing: &Showing) -> Self {
+        Self { size_deg: size_deg(showing), ideal_mm: first_ideal_mm(showing.target) }
+    }
+}
+
+/// The cheap part of a sight: what follows from the sizes of beam, field and thing alone.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Outline {
+    share_of_field: Option<f64>,
+    beam_over_ideal: f64,
+    /// No sky makes the sight worth more than this, 0–1.
+    pub(super) most: f64,
+}
+
+impl Outline {
+    pub(super) fn of(glass: &Glass, wanted: &Wanted) -> Self {
+        let field = glass.facts.true_field_deg;
+        let share_of_field = field.zip(wanted.size_deg).map(|(field, size)| size / field);
+        // Nobody's pupil lets a wider beam in, and the air shows no more than this power.
+        let pupil = glass.facts.eye_pupil.typical.mm();
+        let thinnest = glass.aperture.mm() / glass.facts.comfortable_power_ceiling;
+        let ideal = wanted.ideal_mm.min(pupil).max(thinnest);
+        let beam_over_ideal = glass.facts.exit_pupil_mm / ideal;
+        let room =
+            share_of_field.map_or(0.7, |share| (1.0 / (AIR_AROUND * share)).min(1.0).powi(2));
+        Self { share_of_field, beam_over_ideal, most: nearness(beam_over_ideal) * room }
+    }
+
+    /// The whole sight.
+    pub(super) fn filled(self, glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
+        filled(self, glass, showing, moment)
+    }
+}
+
+fn filled(outline: Outline, glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
     let field = glass.facts.true_field_deg;
-    let share_of_field = field.zip(size_deg).map(|(field, size)| size / field);
-    let ideal = purposes_of(showing).first().map_or(2.0, |(one, _)| one.ideal_exit_pupil_mm);
-    // Nobody's pupil lets a wider beam in, and the air shows no more than this power.
-    let pupil = glass.facts.eye_pupil.typical.mm();
-    let aperture = glass.aperture.mm();
-    let thinnest = aperture / glass.facts.comfortable_power_ceiling;
-    let ideal = ideal.min(pupil).max(thinnest);
-    let beam_over_ideal = glass.facts.exit_pupil_mm / ideal;
+    let Outline { share_of_field, beam_over_ideal, most } = outline;
     let margin = margin(glass, showing, moment);
     let detail = detail(glass, showing, moment);
     let parts = match detail {
@@ -228,7 +266,6 @@ pub fn sight(glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
         },
         Detail::None | Detail::Disc { .. } => 1.0,
     };
-    let room = share_of_field.map_or(0.7, |share| (1.0 / (AIR_AROUND * share)).min(1.0).powi(2));
     // What nobody measured counts half.
     let seen = margin.map_or(0.5, |over| (over / PLAIN_MAG).clamp(0.0, 1.0));
     Sight {
@@ -238,7 +275,7 @@ pub fn sight(glass: &Glass, showing: &Showing, moment: &Moment) -> Sight {
         margin,
         detail,
         drift_s: field.map(|deg| drift_s(deg, moment.direction.dec_deg)),
-        worth: nearness(beam_over_ideal) * room * seen * parts,
+        worth: most * seen * parts,
     }
 }
 

@@ -4,24 +4,23 @@ use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
+use super::api_answer::{finish, keep, shown, tell_of};
 use super::api_filter::Filter;
 use super::api_once::{Keyed, OptionalJson, begin, must_match, must_match_if_sent};
 use super::booking::{cancel as cancel_it, change as change_it, reserve as reserve_it};
-use super::door::{act, desk_act, may_see, note, visible, with_openings};
+use super::door::{act, desk_act, known_site, may_see, note, visible, with_openings};
 use super::keeping::take_step;
 use super::letters::{News, tell};
 use super::machine::{Event, EventKind};
-use super::model::{Origin, ReservationId, ReservationState, Wish};
-use super::reading::{Whole, whole, wholes};
-use super::risk_letters::settle;
-use super::story::standing;
+use super::model::{Origin, ReservationId, Wish};
+use super::reading::wholes;
 use super::wire::{
     ReservationAnswer, ReservationChange, ReservationWish, ReservationsAnswer, WithReason, nights,
 };
 use crate::people::MemberId;
 use crate::people::access::ApiCaller;
 use crate::shelf::ItemId;
-use crate::store::{Store, WriteTx};
+use crate::store::Store;
 use crate::web::body::{Json, JsonText, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
@@ -33,36 +32,6 @@ fn items(numbers: &[i64]) -> Vec<ItemId> {
 fn nobody() -> Problem {
     let says = "Your account belongs to nobody on the list of members: name the member.";
     Problem::out_of_range(vec![Fault::at("/member", says)])
-}
-
-/// Confirms what was made: promised, or kept until it is approved.
-pub(super) async fn tell_of(
-    tx: &mut WriteTx,
-    clock: &Clock,
-    id: ReservationId,
-) -> Result<(), Problem> {
-    let state = standing(tx, id).await?.map(|stands| stands.state);
-    let asks = state == Some(ReservationState::Requested);
-    Ok(tell(tx, clock, id, if asks { News::Requested } else { News::Reserved }).await?)
-}
-
-fn shown(status: StatusCode, whole: &Whole) -> Response {
-    (status, [(header::ETAG, whole.etag())], Json(ReservationAnswer::from(whole))).into_response()
-}
-
-/// How a reservation stands after a step, as the answer that is kept and given.
-pub(super) async fn finish(
-    mut tx: WriteTx,
-    clock: &Clock,
-    keyed: Keyed,
-    status: StatusCode,
-    id: ReservationId,
-) -> Result<Response, Problem> {
-    settle(&mut tx, clock, super::door::tonight(clock)?).await?;
-    let whole = whole(&mut tx, id).await?.ok_or_else(super::door::no_such_reservation)?;
-    keyed.keep(&mut tx, status, &whole.etag(), &ReservationAnswer::from(&whole)).await?;
-    tx.commit().await?;
-    Ok(shown(status, &whole))
 }
 
 /// Reserves items for some nights: all of them, or none.
@@ -108,6 +77,7 @@ pub async fn reserve(
     }
     let act = act(account, member, &clock)?;
     let mut tx = store.write().await?;
+    let site = known_site(&mut tx, wish.site).await?;
     let keyed = match begin(&mut tx, &clock, account, &headers, "reserve", &body).await? {
         Ok(keyed) => keyed,
         Err(before) => return Ok(before),
@@ -120,14 +90,16 @@ pub async fn reserve(
         asked_at: clock.now(),
         tonight: act.tonight,
         daylight: wish.daylight,
+        site,
         doer: act.doer,
     };
     match reserve_it(&mut tx, &wish).await {
         Ok(id) => {
             note(&mut tx, (&caller.account, caller.actor()), member, "reservation made", id)
                 .await?;
-            tell_of(&mut tx, &clock, id).await?;
-            let mut response = finish(tx, &clock, keyed, StatusCode::CREATED, id).await?;
+            // A new promise frees no night, so nobody on the waiting list has to be asked.
+            let whole = tell_of(&mut tx, &clock, id).await?;
+            let mut response = keep(tx, keyed, StatusCode::CREATED, &whole).await?;
             if let Ok(place) = format!("/api/v1/reservations/{id}").parse() {
                 response.headers_mut().insert(header::LOCATION, place);
             }

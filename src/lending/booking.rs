@@ -4,24 +4,26 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use sqlx::SqliteConnection;
 
-use super::keeping::{Act, take_step, write_lines, write_nights, write_story};
-use super::machine::{Event, EventKind, Hat, Standing, step};
+use super::keeping::{Act, keep_nights, take_step, write_lines, write_story};
+use super::limits::{UNRELIABLE, cents, having, kept_for_outreach, let_down};
+use super::machine::{Event, EventKind, Hat, Standing as Stands, step};
 use super::model::{
     LendingError, NotInService, NotReserved, Origin, ReservationId, ReservationState, Wish,
 };
 use super::night::{Night, Nights};
-use super::rules::{Broken, ItemRule, Request, Rules};
-use super::rules_store::{having, item_rules, rules, trained};
-use super::store::{clashes_of, taken_by_item};
+use super::rules::{Broken, ItemRule, Request};
+use super::rules_store::{item_rules, rules, trained};
+use super::store::clashes_of;
 use super::story::{Doer, standing};
 use super::sun::{SunDays, unfiltered};
 use super::waiting::end_all;
+use crate::people::guardian::Standing;
 use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId, ItemName, ItemState};
+use crate::shelf::{self, ItemId, ItemName, ItemState, Kind};
 use crate::store::WriteTx;
 
 /// No reservation at all, where one is to be left out.
-const NONE: ReservationId = ReservationId(-1);
+pub(super) const NONE: ReservationId = ReservationId(-1);
 
 /// Grants a wish: all items for all nights, or nothing. Commit to make it last.
 ///
@@ -41,7 +43,7 @@ pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, Not
     match wish.origin {
         Origin::Asked => {
             check_rules(tx, &asked, &item_rules, wish.tonight, wish.doer).await?;
-            if needs_approval(tx, &asked, &item_rules, wish.doer).await? {
+            if needs_approval(tx, &asked, &item_rules, (wish.tonight, wish.doer)).await? {
                 kind = EventKind::Request;
             }
         }
@@ -70,7 +72,7 @@ pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, Not
         reason: String::new(),
     };
     write_lines(tx, id, None, &standing).await?;
-    write_nights(tx, id, None, &standing, wish.tonight).await?;
+    keep_nights(tx, id, &ids, wish.nights, &item_rules).await?;
     write_story(tx, id, None, standing.state, &event, &act).await?;
     Ok(id)
 }
@@ -145,46 +147,91 @@ async fn check_rules(
     } else {
         let items: Vec<_> = asked.items.iter().map(|item| (item.id, item.tag.clone())).collect();
         let ids: Vec<ItemId> = asked.items.iter().map(|item| item.id).collect();
+        let telescopes = asked.items.iter().filter(|item| item.kind == Kind::Telescope).count();
+        let telescopes = i64::try_from(telescopes).unwrap_or(i64::MAX);
+        let shown = if item_rules.values().any(|rule| rule.needs_training) {
+            trained(tx, asked.member, &ids).await?
+        } else {
+            BTreeSet::new()
+        };
         let request = Request {
             nights: asked.nights,
             items: &items,
             tonight,
-            having: having(tx, asked.member, asked.except, tonight).await?,
+            having: having(tx, asked.member, asked.except, (asked.nights, tonight), &rules).await?,
             adds_one: asked.except == NONE,
-            trained: &trained(tx, asked.member, &ids).await?,
+            telescopes,
+            cents: if rules.worth_at_once.is_some() { cents(tx, &ids).await? } else { 0 },
+            outreach: if doer.hat == Hat::Lead {
+                Vec::new()
+            } else {
+                kept_for_outreach(tx, &rules, telescopes, asked.nights, asked.except).await?
+            },
+            trained: &shown,
         };
         rules.broken(&request, item_rules)
     };
     if broken.is_empty() { Ok(()) } else { Err(NotReserved::Rules(broken)) }
 }
 
-/// Whether a quartermaster has to agree: for chosen pieces, and always for those who are or may be
-/// under age.
+/// Why a quartermaster has to agree, one sentence each; none where nobody has to.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn why_approval(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+    item_rules: &BTreeMap<ItemId, ItemRule>,
+    (nights, tonight): (Nights, Night),
+) -> Result<Vec<&'static str>, LendingError> {
+    let mut why = Vec::new();
+    if item_rules.values().any(|rule| rule.needs_approval) {
+        why.push("The club wants to be asked for one of the pieces.");
+    }
+    match people::guardian::standing(conn, member, nights.first().evening()).await? {
+        Standing::Minor { .. } => why.push("The borrower is or may be under eighteen."),
+        Standing::AgeNotKnown if item_rules.values().any(|rule| rule.asks_age) => {
+            why.push("One of the pieces asks for age, and the borrower's is not known.");
+        }
+        _ => {}
+    }
+    if let_down(conn, member, tonight).await? >= UNRELIABLE {
+        why.push(
+            "Three reservations or more in the past year were not fetched, or cancelled on the day.",
+        );
+    }
+    Ok(why)
+}
+
 async fn needs_approval(
     tx: &mut WriteTx,
     asked: &Asked<'_>,
     item_rules: &BTreeMap<ItemId, ItemRule>,
-    doer: Doer,
+    (tonight, doer): (Night, Doer),
 ) -> Result<bool, NotReserved> {
     if doer.hat == Hat::Quartermaster {
         return Ok(false);
     }
-    if item_rules.values().any(|rule| rule.needs_approval) {
-        return Ok(true);
-    }
-    Ok(may_be_minor(tx, asked.member, asked.nights.first()).await?)
+    let why = why_approval(tx, asked.member, item_rules, (asked.nights, tonight)).await?;
+    Ok(!why.is_empty())
 }
 
-/// Whether somebody is or may be under eighteen on a night.
+/// Whether a guardian has to answer for these pieces: for whoever is or may be under eighteen, and
+/// for whoever gave no age where a piece asks for it.
 ///
 /// # Errors
 /// The database could not answer.
-pub(super) async fn may_be_minor(
+pub(super) async fn needs_guardian(
     conn: &mut SqliteConnection,
     member: MemberId,
+    items: &[ItemId],
     night: Night,
 ) -> Result<bool, LendingError> {
-    Ok(people::guardian::standing(conn, member, night.evening()).await?.is_minor())
+    Ok(match people::guardian::standing(conn, member, night.evening()).await? {
+        Standing::Minor { .. } => true,
+        Standing::AgeNotKnown => item_rules(conn, items).await?.values().any(|rule| rule.asks_age),
+        Standing::Adult => false,
+    })
 }
 
 /// The gate before the Sun, for whoever asks.
@@ -207,20 +254,24 @@ pub(super) async fn check_sun(
 async fn write_header(
     tx: &mut WriteTx,
     wish: &Wish,
-    standing: &Standing,
+    standing: &Stands,
 ) -> sqlx::Result<ReservationId> {
     let (first, last) = (wish.nights.first().to_string(), wish.nights.last().to_string());
     let state = standing.state.as_str();
     let asked_at = wish.asked_at.as_second();
+    let (outreach, site) = (wish.doer.hat == Hat::Lead, wish.site.map(|site| site.0));
     let id = sqlx::query_scalar!(
-        "INSERT INTO reservation (member_id, first_night, last_night, state, created_at, daylight)
-         VALUES (?, ?, ?, ?, ?, ?) RETURNING id AS \"id!\"",
+        "INSERT INTO reservation
+            (member_id, first_night, last_night, state, created_at, daylight, outreach, site_id)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING id AS \"id!\"",
         wish.member.0,
         first,
         last,
         state,
         asked_at,
-        wish.daylight
+        wish.daylight,
+        outreach,
+        site
     )
     .fetch_one(&mut **tx)
     .await?;
@@ -268,7 +319,7 @@ pub async fn change(
     items: &[ItemId],
     nights: Nights,
     act: &Act,
-) -> Result<Standing, NotReserved> {
+) -> Result<Stands, NotReserved> {
     let header = header(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
     let before = standing(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
     let names = checked_items(tx, items, Origin::Asked).await?;
@@ -277,9 +328,14 @@ pub async fn change(
     let asked = Asked { member: header.member, nights, items: &names, except: id };
     let event = Event::of(EventKind::Change, &ids).on(nights);
     step(Some(&before), &event, act.doer.hat)?;
+    if act.doer.hat != Hat::Quartermaster && act.tonight > before.nights.first() {
+        return Err(NotReserved::Incomplete(
+            "The first night is over: ask the quartermaster to change this reservation.",
+        ));
+    }
     check_rules(tx, &asked, &rules, act.tonight, act.doer).await?;
     if before.state == ReservationState::Confirmed
-        && needs_approval(tx, &asked, &rules, act.doer).await?
+        && needs_approval(tx, &asked, &rules, (act.tonight, act.doer)).await?
     {
         return Err(NotReserved::Incomplete(
             "This change needs a quartermaster's approval: ask the quartermaster to make it, or make a new reservation.",
@@ -323,72 +379,4 @@ pub async fn cancel_future(
     }
     end_all(tx, member).await?;
     Ok(ids.len())
-}
-
-/// The nearest stretches, as long as `nights`, on which all these items are free and the club
-/// lends; at most three.
-///
-/// # Errors
-/// The database could not answer.
-pub async fn openings(
-    conn: &mut SqliteConnection,
-    items: &[ItemId],
-    nights: Nights,
-    tonight: Night,
-) -> Result<Vec<Nights>, LendingError> {
-    let rules: Rules = rules(conn, tonight).await?;
-    // Nights to look after the pieces come on top, and 366 are the most of one look.
-    let until = tonight.later(rules.ahead_nights.min(Nights::LONGEST - 4)).unwrap_or(tonight);
-    let Ok(looked_at) = Nights::new(tonight, until) else { return Ok(Vec::new()) };
-    let taken = spoken_for(conn, items, looked_at).await?;
-    let mut found = rules.openings(nights, tonight, &taken, 3);
-    found.retain(|stretch| stretch.last() <= until);
-    Ok(found)
-}
-
-/// The nights in the range on which these items can't all be had: taken, or so shortly before
-/// somebody else's that there would be no time to look after them.
-///
-/// # Errors
-/// The database could not answer.
-pub(super) async fn spoken_for(
-    conn: &mut SqliteConnection,
-    items: &[ItemId],
-    nights: Nights,
-) -> Result<BTreeSet<Night>, LendingError> {
-    let each = spoken_for_each(conn, items, nights).await?;
-    Ok(each.into_iter().map(|(_, night)| night).collect())
-}
-
-/// The same, item by item.
-///
-/// # Errors
-/// The database could not answer.
-pub async fn spoken_for_each(
-    conn: &mut SqliteConnection,
-    items: &[ItemId],
-    nights: Nights,
-) -> Result<Vec<(ItemId, Night)>, LendingError> {
-    let care = item_rules(conn, items).await?;
-    let longest = care.values().map(|rule| rule.turnaround_nights).max().unwrap_or(0);
-    let until = nights.last().later(longest).unwrap_or(nights.last());
-    let Ok(looked_at) = Nights::new(nights.first(), until) else { return Ok(Vec::new()) };
-    let mut taken = Vec::new();
-    for (item, night) in taken_by_item(conn, items, looked_at).await? {
-        let before = care.get(&item).map_or(0, |rule| rule.turnaround_nights);
-        taken.extend((0..=before).filter_map(|nights| Some((item, night.later(-nights)?))));
-    }
-    Ok(taken)
-}
-
-/// The nights among these on which the club lends nothing.
-///
-/// # Errors
-/// The database could not answer.
-pub async fn closed_on(
-    conn: &mut SqliteConnection,
-    nights: Nights,
-) -> Result<Vec<Night>, LendingError> {
-    let rules = rules(conn, nights.first()).await?;
-    Ok(rules.closed.range(nights.first()..=nights.last()).map(|(night, _)| *night).collect())
 }

@@ -9,11 +9,11 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::Deserialize;
 
-use super::booking::spoken_for;
 use super::calendar::{MONTHS, Mark, Month, Sheet};
 use super::door::tonight;
 use super::model::{LendingError, Wish};
 use super::night::{Night, Nights};
+use super::openings::spoken_for;
 use super::rules::Rules;
 use super::rules_store::rules;
 use crate::people::access::SignedIn;

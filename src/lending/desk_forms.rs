@@ -2,11 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use sqlx::SqliteConnection;
+
 use super::cautions;
 use super::handing::{Back, Condition, HandOver};
 use super::machine::LineState;
 use super::reading::Whole;
-use crate::shelf::ItemId;
+use super::shown::PieceShown;
+use super::signature::Strokes;
+use crate::shelf::{self, ItemId};
+use crate::web::problem::Problem;
 
 /// A field as it was typed, without its outer spaces.
 pub fn text(typed: &BTreeMap<String, String>, name: &str) -> String {
@@ -27,6 +32,7 @@ pub fn hand_over_of(typed: &BTreeMap<String, String>, whole: &Whole) -> HandOver
         witness: some("witness"),
         note: text(typed, "note"),
         to_self: false,
+        strokes: Strokes::parse(&text(typed, "strokes")).unwrap_or_default(),
     }
 }
 
@@ -78,6 +84,20 @@ pub fn pieces_of(typed: &BTreeMap<String, String>, whole: &Whole) -> Pieces {
         }
     }
     pieces
+}
+
+/// Puts what always leaves with a telescope beside it.
+pub(super) async fn add_sets(
+    conn: &mut SqliteConnection,
+    pieces: &mut [PieceShown],
+) -> Result<(), Problem> {
+    let ids: Vec<ItemId> = pieces.iter().map(|piece| ItemId(piece.id)).collect();
+    for (item, what) in shelf::set_parts(conn, &ids).await? {
+        if let Some(piece) = pieces.iter_mut().find(|piece| piece.id == item.0) {
+            piece.set.push(what);
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

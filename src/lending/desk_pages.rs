@@ -7,26 +7,31 @@ use askama_web::WebTemplate;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
 
+use super::booking::{needs_guardian, why_approval};
 use super::cautions::{self, Caution};
-use super::desk_forms::{hand_over_of, pieces_of, text, with_lacking};
+use super::desk_forms::{add_sets, hand_over_of, pieces_of, text, with_lacking};
 use super::door::{desk_act, note, tonight, visible};
 use super::handing::{hand_over as hand_over_it, report_missing, take_back, undo_return};
 use super::keeping::{Act, take_step};
 use super::letters::{News, tell};
-use super::machine::{Event, EventKind};
+use super::machine::{Event, EventKind, LineState};
 use super::model::{NotReserved, ReservationId, ReservationState};
 use super::reading::{Whole, going_on, whole};
 use super::risk::at_risk;
 use super::risk_letters::settle;
-use super::shown::{PieceShown, ReservationShown, cautions_of};
-use super::swap_pages::{RiskShown, risks_of};
+use super::rules_store::item_rules;
+use super::shown::{ReservationShown, cautions_of};
+use super::signature::{Way, signature};
+use super::swap_pages::{RiskShown, SwapShown, risks_of, swap_of};
+use super::waiting_pages::instant;
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, PeopleError};
 use crate::shelf::photo_form::PhotoForm;
 use crate::shelf::{self, Hand, ItemId, Occasion};
 use crate::store::{Store, WriteTx};
-use crate::web::body::{Form, Path};
+use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::format;
 use crate::web::frame::{Frame, Place};
@@ -105,20 +110,6 @@ async fn name_of(conn: &mut sqlx::SqliteConnection, member: MemberId) -> Result<
     Ok(record.facts.name.to_string())
 }
 
-/// Puts what always leaves with a telescope beside it.
-async fn add_sets(
-    conn: &mut sqlx::SqliteConnection,
-    pieces: &mut [PieceShown],
-) -> Result<(), Problem> {
-    let ids: Vec<ItemId> = pieces.iter().map(|piece| ItemId(piece.id)).collect();
-    for (item, what) in shelf::set_parts(conn, &ids).await? {
-        if let Some(piece) = pieces.iter_mut().find(|piece| piece.id == item.0) {
-            piece.set.push(what);
-        }
-    }
-    Ok(())
-}
-
 /// One reservation at the desk.
 #[derive(Template, WebTemplate)]
 #[template(path = "lending/desk_one.html")]
@@ -131,6 +122,10 @@ pub struct DeskOnePage {
     pub refusal: Option<String>,
     /// Its pieces that are at risk.
     pub risks: Vec<RiskShown>,
+    /// The piece that is to be swapped, where one was named.
+    pub swap: Option<SwapShown>,
+    /// Why a quartermaster has to agree, while they have to.
+    pub why: Vec<&'static str>,
     /// The cautions to be acknowledged.
     pub cautions: Vec<&'static Caution>,
     /// Whether a guardian has to answer for the borrower; the one on record.
@@ -139,11 +134,17 @@ pub struct DeskOnePage {
     pub to_self: bool,
     /// What was noted at the hand-over.
     pub signed: Option<String>,
+    /// What the borrower signed before on a page of their own, where that holds.
+    pub signed_before: Option<String>,
+    /// What was drawn: the path, and whose it is.
+    pub drawn: Option<(String, String)>,
+    /// Good news to show once.
+    pub notice: Option<&'static str>,
     /// What was typed into the signature.
     pub typed_name: String,
 }
 
-async fn page(
+pub(super) async fn page(
     store: &Store,
     clock: &Clock,
     who: &SignedIn,
@@ -155,12 +156,19 @@ async fn page(
     one.member = name_of(&mut conn, whole.member).await?;
     add_sets(&mut conn, &mut one.pieces).await?;
     let risks = risks_of(store, clock, &who.account, &whole).await?;
-    let first = whole.nights.first().evening();
-    let guardian = match people::guardian::standing(&mut conn, whole.member, first).await? {
-        people::guardian::Standing::Minor { guardian, .. } => {
-            Some(guardian.map(|guardian| guardian.name).unwrap_or_default())
-        }
-        _ => None,
+    let ids: Vec<ItemId> = whole.lines.iter().map(|line| line.item.id).collect();
+    let first = whole.nights.first();
+    let guardian = if needs_guardian(&mut conn, whole.member, &ids, first).await? {
+        let known = people::guardian::guardian(&mut conn, whole.member).await?;
+        Some(known.map(|guardian| guardian.name).unwrap_or_default())
+    } else {
+        None
+    };
+    let why = if whole.state == ReservationState::Requested {
+        let rules = item_rules(&mut conn, &ids).await?;
+        why_approval(&mut conn, whole.member, &rules, (whole.nights, tonight(clock)?)).await?
+    } else {
+        Vec::new()
     };
     let signed = whole.loan.as_ref().map(|loan| {
         let note = if loan.note.is_empty() {
@@ -173,14 +181,36 @@ async fn page(
             loan.signed_name, loan.cautions_version
         )
     });
+    let known = signature(&mut conn, whole.id).await?;
+    let planned = whole.items(LineState::Planned);
+    let before = known
+        .as_ref()
+        .filter(|known| !planned.is_empty() && known.way == Way::Link && known.holds_for(&planned));
+    let signed_before = before.map(|known| {
+        format!(
+            "{} read the cautions and signed on {}.",
+            known.name,
+            instant(known.signed_at, clock)
+        )
+    });
+    let drawn = known
+        .filter(|known| {
+            !known.strokes.is_empty() && (whole.loan.is_some() || known.holds_for(&planned))
+        })
+        .map(|known| (known.strokes.path(), known.name));
     Ok(DeskOnePage {
         frame: who.visit.frame(&*one.title).at(Place::Desk).returning_to(format!("/desk/{id}")),
         refusal: None,
         risks,
+        swap: None,
+        why,
         cautions: cautions_of(&whole),
         guardian,
         to_self: who.account.member == Some(whole.member),
         signed,
+        signed_before,
+        drawn,
+        notice: None,
         typed_name: String::new(),
         one,
     })
@@ -195,37 +225,27 @@ pub async fn one(
     State(clock): State<Clock>,
     who: SignedIn,
     Path(id): Path<i64>,
+    Query(asked): Query<Asked>,
 ) -> Result<DeskOnePage, Problem> {
-    page(&store, &clock, &who, id).await
+    let mut page = page(&store, &clock, &who, id).await?;
+    if !asked.asked.is_empty() {
+        page.notice = Some("A letter with the way to the page is on its way to the borrower.");
+    }
+    if let Some(item) = asked.swap {
+        let mut conn = store.reader().acquire().await?;
+        let whole = visible(&mut conn, &who.account, ReservationId(id)).await?;
+        drop(conn);
+        page.swap = swap_of(&store, &clock, &who.account, &whole, ItemId(item)).await?;
+    }
+    Ok(page)
 }
 
-/// The sheet that goes with a loan, for one A4 page.
-#[derive(Template, WebTemplate)]
-#[template(path = "lending/sheet.html")]
-pub struct SheetPage {
-    /// The frame.
-    pub frame: Frame,
-    /// The reservation.
-    pub one: ReservationShown,
-    /// The cautions.
-    pub cautions: Vec<&'static Caution>,
-    /// Who signed, once somebody has.
-    pub signed: Option<String>,
-}
-
-/// `GET /desk/{id}/sheet`
-///
-/// # Errors
-/// 404 where there is no such reservation.
-pub async fn sheet(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    who: SignedIn,
-    Path(id): Path<i64>,
-) -> Result<SheetPage, Problem> {
-    let DeskOnePage { frame, one, cautions, signed, .. } = page(&store, &clock, &who, id).await?;
-    let frame = Frame { title: format!("Loan sheet {}", one.id), ..frame };
-    Ok(SheetPage { frame, one, cautions, signed })
+/// What the address of one reservation may say.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    swap: Option<i64>,
+    asked: String,
 }
 
 /// What a form of the desk carries.

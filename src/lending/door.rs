@@ -4,15 +4,16 @@
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
 
-use super::booking::openings;
 use super::keeping::Act;
 use super::machine::{Forbidden, Hat};
 use super::model::{LendingError, NotReserved, ReservationId};
 use super::night::{Night, Nights};
+use super::openings::openings;
 use super::reading::{Whole, whole};
 use super::rules::Broken;
 use super::story::Doer;
 use crate::audit::{self, Actor, Subject};
+use crate::observing::sites::{self, SiteError, SiteId};
 use crate::people::MemberId;
 use crate::people::access::Account;
 use crate::people::rights::{Deed, Role};
@@ -100,6 +101,25 @@ pub async fn note(
         audit::note(tx, actor, deed, Subject::of("reservation", id.0), "").await?;
     }
     Ok(())
+}
+
+/// The site of this number, where one is named.
+///
+/// # Errors
+/// 422 where the club has no such site.
+pub async fn known_site(
+    conn: &mut SqliteConnection,
+    site: Option<i64>,
+) -> Result<Option<SiteId>, Problem> {
+    let Some(id) = site.map(SiteId) else { return Ok(None) };
+    match sites::site(conn, id).await {
+        Ok(kept) => Ok(Some(kept.id)),
+        Err(SiteError::NotThere) => {
+            let says = "The club has no observing site with this number.";
+            Err(Problem::out_of_range(vec![Fault::at("/site", says)]))
+        }
+        Err(error) => Err(Problem::internal(&error)),
+    }
 }
 
 /// There is no such reservation, or it is somebody else's.

@@ -1,18 +1,20 @@
 //! From the store to the borrower and back.
 
-use sqlx::SqliteConnection;
-
-use super::booking::{check_sun, checked_items, header, may_be_minor};
+use super::booking::{check_sun, checked_items, header, needs_guardian};
 use super::cautions;
 pub use super::condition::Condition;
+use super::custody::in_custody;
+pub use super::custody::{item_in_custody, member_has_custody};
 use super::keeping::{Act, take_step};
 use super::machine::{Event, EventKind, LineState, Standing};
 use super::model::{LendingError, NotReserved, Origin, ReservationId};
 use super::night::{Night, Nights};
 use super::rules_store::rules;
+use super::signature::{Signature, Strokes, Way, put_signature, signature};
 use super::story::{standing, story};
+use super::wait_list::somebody_waits;
 use crate::people::MemberId;
-use crate::shelf::{self, AssetTag, ItemId, ItemState, id_list};
+use crate::shelf::{self, ItemId, ItemState, id_list};
 use crate::store::{Fault, WriteTx};
 
 /// Names one loan in the database.
@@ -36,6 +38,8 @@ pub struct HandOver {
     pub note: String,
     /// Whether the borrower is whoever hands over.
     pub to_self: bool,
+    /// What was drawn as a signature; may be empty.
+    pub strokes: Strokes,
 }
 
 /// Gives a reservation's items out. Fetched early, the nights before are taken along where they
@@ -64,6 +68,8 @@ pub async fn hand_over(
             "The nights of this reservation are over: make a new one for the nights to come.",
         ));
     }
+    let (what, signed) = with_signature(tx, id, what).await?;
+    let what = &what;
     check_paper(tx, head.member, what, after.nights.first()).await?;
     let taken = after.items(LineState::Out);
     checked_items(tx, &taken, Origin::Asked).await?;
@@ -75,6 +81,18 @@ pub async fn hand_over(
         return Err(NotReserved::StillOut(still_out));
     }
     let loan = write_loan(tx, id, what, act).await.map_err(LendingError::from)?;
+    if !signed {
+        let signature = Signature {
+            name: what.signed_name.trim().chars().take(120).collect(),
+            guardian: what.guardian.clone(),
+            strokes: what.strokes.clone(),
+            way: Way::Desk,
+            items: taken.clone(),
+            cautions_version: what.cautions_version,
+            signed_at: act.at,
+        };
+        put_signature(tx, id, &signature).await?;
+    }
     let ids = id_list(&taken);
     let written = sqlx::query!(
         "INSERT INTO custody (loan_id, item_id, member_id, handed_at)
@@ -93,6 +111,26 @@ pub async fn hand_over(
         }
         Err(error) => Err(LendingError::from(error).into()),
     }
+}
+
+/// The hand-over with what the borrower signed before on a page of their own, where that holds and
+/// nothing else was signed at the desk; and whether it does.
+async fn with_signature(
+    tx: &mut WriteTx,
+    id: ReservationId,
+    what: &HandOver,
+) -> Result<(HandOver, bool), LendingError> {
+    let mut what = what.clone();
+    if !what.signed_name.trim().is_empty() {
+        return Ok((what, false));
+    }
+    let Some(known) = signature(tx, id).await?.filter(|known| known.holds_for(&what.items)) else {
+        return Ok((what, false));
+    };
+    what.signed_name = known.name;
+    what.cautions_version = known.cautions_version;
+    what.guardian = what.guardian.or(known.guardian);
+    Ok((what, true))
 }
 
 async fn check_paper(
@@ -117,7 +155,7 @@ async fn check_paper(
             "Nobody hands over to themself alone: name a second person who stood by.",
         ));
     }
-    if !said(&what.guardian) && may_be_minor(tx, member, first).await? {
+    if !said(&what.guardian) && needs_guardian(tx, member, &what.items, first).await? {
         return Err(NotReserved::Incomplete(
             "The borrower may be under eighteen: name the guardian who answers for the loan.",
         ));
@@ -153,23 +191,6 @@ async fn write_loan(
     .fetch_one(&mut **tx)
     .await?;
     Ok(LoanId(loan))
-}
-
-/// The tags of those among these items that are with somebody.
-async fn in_custody(
-    conn: &mut SqliteConnection,
-    items: &[ItemId],
-) -> Result<Vec<AssetTag>, LendingError> {
-    let ids = id_list(items);
-    let out = sqlx::query_scalar!(
-        "SELECT item_id FROM custody
-         WHERE returned_at IS NULL AND item_id IN (SELECT value FROM json_each(?))",
-        ids
-    )
-    .fetch_all(&mut *conn)
-    .await?;
-    let out: Vec<ItemId> = out.into_iter().map(ItemId).collect();
-    Ok(shelf::names(conn, &out).await?.into_iter().map(|item| item.tag).collect())
 }
 
 /// One piece that comes back.
@@ -282,6 +303,14 @@ pub async fn extend(
         broken.clear();
     } else if before.nights.last() < act.tonight {
         broken.push(super::rules::Broken::Overdue);
+    } else if let Some(next) = before.nights.last().next()
+        && let Ok(more) = Nights::new(next, last)
+    {
+        let names = shelf::names(tx, &after.items(LineState::Out)).await;
+        let names = names.map_err(LendingError::from)?;
+        if somebody_waits(tx, head.member, &names, more).await? {
+            broken.push(super::rules::Broken::OthersWait);
+        }
     }
     if !broken.is_empty() {
         return Err(NotReserved::Rules(broken));
@@ -331,38 +360,4 @@ pub async fn undo_return(
         }
         Err(error) => Err(LendingError::from(error).into()),
     }
-}
-
-/// Whether a member has anything of the club's in their hands.
-///
-/// # Errors
-/// The database could not answer.
-pub async fn member_has_custody(
-    conn: &mut SqliteConnection,
-    member: MemberId,
-) -> Result<bool, LendingError> {
-    let out = sqlx::query_scalar!(
-        "SELECT count(*) FROM custody WHERE member_id = ? AND returned_at IS NULL",
-        member.0
-    )
-    .fetch_one(conn)
-    .await?;
-    Ok(out > 0)
-}
-
-/// Whether a piece is in somebody's hands.
-///
-/// # Errors
-/// The database could not answer.
-pub async fn item_in_custody(
-    conn: &mut SqliteConnection,
-    item: ItemId,
-) -> Result<bool, LendingError> {
-    let out = sqlx::query_scalar!(
-        "SELECT count(*) FROM custody WHERE item_id = ? AND returned_at IS NULL",
-        item.0
-    )
-    .fetch_one(conn)
-    .await?;
-    Ok(out > 0)
 }

@@ -1,6 +1,8 @@
 //! Writes a step down: header, lines, nights and story, all or nothing.
 
-use super::machine::{Event, LineState, Standing, step};
+use std::collections::BTreeMap;
+
+use super::machine::{Event, EventKind, Hat, LineState, Standing, step};
 use super::model::{LendingError, NotReserved, ReservationId, ReservationState};
 use super::night::{Night, Nights};
 use super::rules::ItemRule;
@@ -45,10 +47,22 @@ pub async fn take_step(
         standing(tx, id).await?.ok_or(NotReserved::Failed(LendingError::NoSuchReservation))?;
     let after = step(Some(&before), event, act.doer.hat)?;
     write_header(tx, id, &after).await?;
+    let own = matches!(act.doer.hat, Hat::Owner | Hat::Lead);
+    if event.kind == EventKind::Cancel && own && act.tonight >= before.nights.first() {
+        note_late_cancel(tx, id).await?;
+    }
     write_lines(tx, id, Some(&before), &after).await?;
     write_nights(tx, id, Some(&before), &after, act.tonight).await?;
     write_story(tx, id, Some(before.state), after.state, event, act).await?;
     Ok((before, after))
+}
+
+/// Notes that somebody cancelled when their first night had come, too late for most others.
+async fn note_late_cancel(tx: &mut WriteTx, id: ReservationId) -> Result<(), LendingError> {
+    sqlx::query!("UPDATE reservation SET cancelled_late = 1 WHERE id = ?", id.0)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
 }
 
 pub(super) async fn write_story(
@@ -144,9 +158,23 @@ pub(super) async fn write_nights(
     if !clashes.is_empty() {
         return Err(NotReserved::Clashes(clashes));
     }
-    insert_nights(tx, id, &kept, after.nights, "plan").await?;
-    for item in &kept {
-        if let Some(nights) = rules.get(item).and_then(|rule| turnaround(after.nights, *rule)) {
+    Ok(keep_nights(tx, id, &kept, after.nights, &rules).await?)
+}
+
+/// Keeps nights that are known to be free, and those in which each item is looked after.
+///
+/// # Errors
+/// The database refused: the primary key, should a night be somebody else's after all.
+pub(super) async fn keep_nights(
+    tx: &mut WriteTx,
+    id: ReservationId,
+    items: &[ItemId],
+    nights: Nights,
+    rules: &BTreeMap<ItemId, ItemRule>,
+) -> Result<(), LendingError> {
+    insert_nights(tx, id, items, nights, "plan").await?;
+    for item in items {
+        if let Some(nights) = rules.get(item).and_then(|rule| turnaround(nights, *rule)) {
             insert_nights(tx, id, &[*item], nights, "turnaround").await?;
         }
     }

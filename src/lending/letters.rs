@@ -3,9 +3,12 @@
 use jiff::ToSpan;
 
 use super::model::{LendingError, ReservationId};
+use super::night::Night;
 use super::reading::{Whole, whole};
 use super::wait_list::Place;
 use super::waiting_pages::instant;
+use crate::people::account;
+use crate::people::rights::Role;
 use crate::post::{self, Letter, Message, PostError, Reader, Weight};
 use crate::shelf::{self, ItemId};
 use crate::store::{StoreError, WriteTx};
@@ -25,6 +28,8 @@ pub enum News {
     Declined,
     /// Nobody answered in time.
     Expired,
+    /// Nobody came to fetch it.
+    NotFetched,
     /// The last night but one has come.
     DueSoon,
     /// The last night has come.
@@ -38,6 +43,7 @@ impl News {
         match self {
             Self::Reserved | Self::Requested => "reservation-made",
             Self::Approved | Self::Declined | Self::Expired => "reservation-answered",
+            Self::NotFetched => "reservation-not-fetched",
             Self::DueSoon => "loan-due-soon",
             Self::Due => "loan-due",
             Self::Overdue(_) => "loan-overdue",
@@ -85,6 +91,12 @@ impl News {
                     "Nobody answered this request, {nights}, and the pieces are free again. Please ask the quartermaster, or reserve anew."
                 ),
             ),
+            Self::NotFetched => letter(
+                "Your reservation was not fetched",
+                format!(
+                    "Nobody came for these, {nights}, so they are free again. If you still want them, reserve anew; if you know early that you can't come, cancel, so that others can:"
+                ),
+            ),
             Self::DueSoon => letter(
                 "Your loan is due soon",
                 format!(
@@ -122,7 +134,20 @@ pub async fn tell(
     news: News,
 ) -> Result<(), LendingError> {
     let whole = whole(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
-    send(tx, clock, &message(&whole, news)).await
+    tell_about(tx, clock, &whole, news).await
+}
+
+/// The same of a reservation that was read already.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn tell_about(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    whole: &Whole,
+    news: News,
+) -> Result<(), LendingError> {
+    send(tx, clock, &message(whole, news)).await
 }
 
 /// Writes a letter down, once for its key.
@@ -175,6 +200,76 @@ pub(super) async fn tell_offer(
         not_after: jiff::Timestamp::from_second(until).ok(),
     };
     send(tx, clock, &message).await
+}
+
+/// Asks the borrower to sign on a page of their own; once for these pieces and this day.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn ask_to_sign(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    whole: &Whole,
+    tonight: Night,
+) -> Result<(), LendingError> {
+    let (first, last) = (whole.nights.first().evening(), whole.nights.last().evening());
+    let pieces: Vec<String> =
+        whole.lines.iter().map(|line| format!("{} {}", line.item.tag, line.item.name)).collect();
+    let nights = format::nights(first, last);
+    let letter = Letter::about("Please sign for your loan")
+        .says(format!("These are ready for you, {nights}:"))
+        .lists(pieces)
+        .says("Read the cautions and sign now, and the hand-over takes a minute.")
+        .leads_to("Read and sign", format!("/mine/{}/sign", whole.id));
+    let message = Message {
+        to: Reader::Member(whole.member),
+        kind: "loan-to-sign",
+        weight: Weight::Essential,
+        key: format!("sign {} {} {tonight}", whole.id, whole.version),
+        letter,
+        not_before: None,
+        not_after: None,
+    };
+    send(tx, clock, &message).await
+}
+
+/// Tells everybody at the desk that a borrower can't find pieces.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn tell_desk_of_missing(
+    tx: &mut WriteTx,
+    clock: &Clock,
+    whole: &Whole,
+    items: &[ItemId],
+    says: &str,
+) -> Result<(), LendingError> {
+    let lost = whole.lines.iter().filter(|line| items.contains(&line.item.id));
+    let pieces: Vec<String> =
+        lost.map(|line| format!("{} {}", line.item.tag, line.item.name)).collect();
+    let ids: Vec<String> = items.iter().map(ToString::to_string).collect();
+    let mut letter = Letter::about("A borrower can't find something")
+        .says("These are reported missing and are out of service now:")
+        .lists(pieces);
+    let says = says.trim();
+    if !says.is_empty() {
+        letter = letter.says(format!("The borrower writes: {says}"));
+    }
+    let letter = letter.leads_to("To the loan", format!("/desk/{}", whole.id));
+    for account in account::with_role(tx, Role::Quartermaster).await? {
+        let key = format!("missing {} {} {account}", whole.id, ids.join(","));
+        let message = Message {
+            to: Reader::Account(account),
+            kind: "piece-missing",
+            weight: Weight::Essential,
+            key: key.chars().take(200).collect(),
+            letter: letter.clone(),
+            not_before: None,
+            not_after: None,
+        };
+        send(tx, clock, &message).await?;
+    }
+    Ok(())
 }
 
 fn message(whole: &Whole, news: News) -> Message {

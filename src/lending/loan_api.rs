@@ -13,6 +13,7 @@ use super::machine::LineState;
 use super::model::ReservationId;
 use super::reading::{Whole, of_loan, whole, wholes};
 use super::risk_letters::settle;
+use super::signature::Strokes;
 use super::wire::{Extension, HandOverNote, LoanAnswer, LoansAnswer, ReturnNote};
 use crate::people::access::ApiCaller;
 use crate::people::{self, PeopleError};
@@ -105,6 +106,7 @@ pub async fn hand_over(
         witness: note.witness,
         note: note.note,
         to_self: caller.account.member == Some(before.member),
+        strokes: Strokes::default(),
     };
     super::handing::hand_over(&mut tx, id, &what, &act).await?;
     noted(&mut tx, (&caller.account, caller.actor()), before.member, "reservation handed over", id)

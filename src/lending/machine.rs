@@ -308,6 +308,10 @@ pub fn step(before: Option<&Standing>, event: &Event, hat: Hat) -> Result<Standi
     let from: &[State] = match kind {
         K::Request | K::Book => &[],
         K::Approve | K::Decline | K::Expire => &[State::Requested],
+        // At the hand-over a piece may be swapped for another.
+        K::Change if hat == Hat::Quartermaster => {
+            &[State::Requested, State::Confirmed, State::Ready]
+        }
         K::Change => &[State::Requested, State::Confirmed],
         K::Cancel => &[State::Requested, State::Confirmed, State::Ready],
         K::Prepare => &[State::Confirmed],

@@ -19,6 +19,7 @@ use super::risk_letters::settle;
 use super::shown::{ReservationShown, cautions_of};
 use super::swap_pages::{RiskShown, risks_of};
 use super::waiting_pages::{self, PlaceShown};
+use crate::observing::sites;
 use crate::people::access::SignedIn;
 use crate::people::rights::Deed;
 use crate::store::Store;
@@ -99,6 +100,8 @@ pub struct MineOnePage {
     pub frame: Frame,
     /// The reservation.
     pub one: ReservationShown,
+    /// Where it is to be used, once the club has entered its sites.
+    pub site: Option<String>,
     /// What has just been done.
     pub notice: Option<String>,
     /// What stands in the way of a change.
@@ -128,6 +131,8 @@ impl Told {
             }
             "reserved" => "It is yours: everything is reserved.",
             "changed" => "It is changed.",
+            "signed" => "You have signed for it. The hand-over takes a minute now.",
+            "missing" => "It is noted, and the quartermaster is told.",
             "extended" => "You may keep it for longer.",
             "cancelled" => "It is cancelled, and the nights are free again.",
             _ => return None,
@@ -144,6 +149,7 @@ fn page(who: &SignedIn, whole: &Whole, tonight: Night) -> MineOnePage {
             .frame(&*one.title)
             .at(Place::Mine)
             .returning_to(format!("/mine/{}", whole.id)),
+        site: None,
         notice: None,
         refusal: None,
         from: Field::of(&*one.first),
@@ -177,10 +183,12 @@ pub async fn one(
 ) -> Result<MineOnePage, Problem> {
     let mut conn = store.reader().acquire().await?;
     let whole = mine(&mut conn, &who, id).await?;
+    let site = sites::site_or_usual(&mut conn, whole.site).await?;
+    let site = site.map(|kept| kept.site.name.to_string());
     drop(conn);
     let notice = told.notice(whole.state);
     let risks = risks_of(&store, &clock, &who.account, &whole).await?;
-    Ok(MineOnePage { notice, risks, ..page(&who, &whole, tonight(&clock)?) })
+    Ok(MineOnePage { site, notice, risks, ..page(&who, &whole, tonight(&clock)?) })
 }
 
 /// What the forms of the page carry.
@@ -372,6 +380,7 @@ pub(crate) mod samples {
         let one = |state, standing: &str, refusal: Option<&str>| MineOnePage {
             frame: frame("Orchard 8-inch", scheme).at(Place::Mine),
             one: sample(state, standing, false),
+            site: Some("Windmill Hill <b>".into()),
             notice: refusal.is_none().then(|| "It is yours: everything is reserved.".into()),
             refusal: refusal.map(Into::into),
             from: Field::of("2026-06-05"),

@@ -1,20 +1,24 @@
 //! Nights, reservations and loans.
 
 pub mod api;
+mod api_answer;
 mod api_filter;
 mod api_once;
 pub mod blocks;
 pub mod booking;
+mod broken;
 pub mod calendar;
 pub mod calendar_pages;
 pub mod cautions;
 pub mod cautions_page;
 pub mod check;
 mod condition;
+mod custody;
 mod desk_forms;
 pub mod desk_pages;
 #[cfg(test)]
 pub(crate) mod desk_samples;
+pub mod desk_sheet;
 pub mod door;
 pub mod feed;
 pub mod feed_pages;
@@ -23,6 +27,8 @@ mod form_once;
 pub mod handing;
 mod keeping;
 pub mod letters;
+mod likeness;
+mod limits;
 pub mod loan_api;
 pub mod machine;
 mod making_room;
@@ -31,8 +37,12 @@ mod model;
 mod night;
 pub mod of_piece;
 pub mod once;
+pub mod openings;
 pub mod piece_rule_pages;
+#[cfg(test)]
+mod plan_tests;
 pub mod reading;
+pub mod reports;
 pub mod reserve_pages;
 pub mod risk;
 pub mod risk_letters;
@@ -44,6 +54,8 @@ pub mod rules_pages;
 pub(crate) mod rules_samples;
 pub mod rules_store;
 mod shown;
+pub mod sign_pages;
+pub mod signature;
 mod store;
 pub mod story;
 mod sun;
@@ -53,10 +65,12 @@ mod table;
 mod tests;
 pub mod wait_list;
 pub mod waiting;
+pub mod waiting_api;
+pub mod waiting_desk;
 pub mod waiting_pages;
 pub mod wire;
 
-pub use booking::{cancel, cancel_future, closed_on, reserve, spoken_for_each};
+pub use booking::{cancel, cancel_future, reserve};
 pub use feed_store::forget_account;
 pub use handing::{item_in_custody, member_has_custody};
 pub use keeping::{Act, take_step};
@@ -66,6 +80,7 @@ pub use model::{
     ReservationState, Wish,
 };
 pub use night::{Night, Nights, NotANight, NotNights};
+pub use openings::{closed_on, spoken_for_each};
 pub use shown::cautions_of;
 pub use store::{free_items, free_on, promises, reservations, taken_nights};
 pub use story::Doer;

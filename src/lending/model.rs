@@ -9,6 +9,7 @@ use super::night::{Night, Nights};
 use super::rules::Broken;
 use super::story::Doer;
 use super::sun::Unfiltered;
+use crate::observing::sites::SiteId;
 use crate::people::MemberId;
 use crate::shelf::{AssetTag, ItemId, ItemState};
 
@@ -127,6 +128,8 @@ pub struct Wish {
     pub tonight: Night,
     /// Whether anything is to be used while the Sun is up.
     pub daylight: bool,
+    /// Where it is to be used; none for where the club usually observes.
+    pub site: Option<SiteId>,
     /// Who asks.
     pub doer: Doer,
 }

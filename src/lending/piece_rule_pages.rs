@@ -138,6 +138,7 @@ pub async fn look(
 pub struct TypedRule {
     approval: String,
     training: String,
+    age: String,
     care: String,
 }
 
@@ -168,6 +169,7 @@ pub async fn save(
     let rule = ItemRule {
         needs_approval: !typed.approval.is_empty(),
         needs_training: !typed.training.is_empty(),
+        asks_age: !typed.age.is_empty(),
         turnaround_nights: nights,
     };
     put_item_rule(&mut tx, item.id, rule).await?;
@@ -286,6 +288,7 @@ pub(crate) mod samples {
             rule: ItemRule {
                 needs_approval: true,
                 needs_training: !shown.is_empty(),
+                asks_age: shown.is_empty(),
                 turnaround_nights: 2,
             },
             members: vec![Choice::new("7", "Noor El-Bakri")],

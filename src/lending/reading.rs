@@ -8,6 +8,7 @@ use super::handing::{Condition, LoanId};
 use super::machine::LineState;
 use super::model::{LendingError, ReservationId, ReservationState};
 use super::night::{Night, Nights};
+use crate::observing::sites::SiteId;
 use crate::people::MemberId;
 use crate::shelf::{self, ItemId, ItemName, id_list};
 
@@ -54,6 +55,8 @@ pub struct Whole {
     pub nights: Nights,
     /// Whether anything is to be used while the Sun is up.
     pub daylight: bool,
+    /// Where it is to be used; none for where the club usually observes.
+    pub site: Option<SiteId>,
     /// Counts the changes.
     pub version: i64,
     /// When it was asked for, seconds since 1970.
@@ -104,6 +107,7 @@ struct Row {
     state: String,
     created_at: i64,
     daylight: i64,
+    site_id: Option<i64>,
     version: i64,
     loan_id: Option<i64>,
     handed_at: Option<i64>,
@@ -120,7 +124,7 @@ macro_rules! whole_query {
         sqlx::query_as!(
             Row,
             "SELECT whole.id AS \"id!\", whole.member_id, whole.first_night, whole.last_night,
-                    whole.state, whole.created_at, whole.daylight, whole.version,
+                    whole.state, whole.created_at, whole.daylight, whole.site_id, whole.version,
                     loan.id AS \"loan_id?\", loan.handed_at AS \"handed_at?\",
                     loan.signed_name AS \"signed_name?\", loan.guardian, loan.witness,
                     loan.cautions_version AS \"cautions_version?\", loan.note AS \"note?\"
@@ -277,6 +281,7 @@ fn assemble(row: Row, lines: &mut BTreeMap<i64, Vec<Line>>) -> Result<Whole, Len
         nights: Nights::parse(&row.first_night, &row.last_night)
             .map_err(|why| unreadable(why.to_string()))?,
         daylight: row.daylight != 0,
+        site: row.site_id.map(SiteId),
         version: row.version,
         created_at: row.created_at,
         lines: lines.remove(&row.id).unwrap_or_default(),

@@ -7,16 +7,19 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
-use super::api::tell_of;
-use super::booking::{openings, reserve as reserve_it};
-use super::door::{act, may_see, note, tonight};
+use super::api_answer::tell_of;
+use super::booking::reserve as reserve_it;
+use super::door::{act, known_site, may_see, note, tonight};
 use super::form_once::{FormKey, fresh};
 use super::model::{LendingError, NotReserved, Origin, Wish};
 use super::night::Nights;
+use super::openings::openings;
+use super::wait_list::Wanted;
+use crate::observing::sites;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId, ItemName, Kind};
+use crate::shelf::{self, ItemId, ItemName};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
@@ -52,6 +55,10 @@ pub struct ReservePage {
     pub members: Vec<Choice>,
     /// The chosen one.
     pub member: String,
+    /// Where it is to be used: the club's sites, the usual one first.
+    pub sites: Vec<Choice>,
+    /// The chosen one.
+    pub site: String,
     /// Whether anything is to be used by day.
     pub daylight: bool,
     /// This form's own id.
@@ -62,8 +69,8 @@ pub struct ReservePage {
     pub openings: Vec<Opening>,
     /// The nights to wait for, where that may help.
     pub wait: Option<(String, String)>,
-    /// Whether there is a telescope among the pieces.
-    pub with_telescope: bool,
+    /// What one may wait for in place of a piece that is taken: its number, and what it is called.
+    pub likes: Vec<(i64, String)>,
 }
 
 /// What the form and its address carry.
@@ -75,6 +82,7 @@ pub struct Typed {
     to: String,
     member: String,
     daylight: String,
+    site: String,
     once: String,
 }
 
@@ -91,7 +99,11 @@ impl Typed {
     fn address(&self, nights: Nights) -> String {
         let ids: Vec<String> = self.ids().iter().map(ToString::to_string).collect();
         let (items, first, last) = (ids.join(","), nights.first(), nights.last());
-        format!("/reserve?items={items}&from={first}&to={last}")
+        let site = match self.site.trim().parse::<i64>() {
+            Ok(site) => format!("&site={site}"),
+            Err(_) => String::new(),
+        };
+        format!("/reserve?items={items}&from={first}&to={last}{site}")
     }
 }
 
@@ -115,6 +127,12 @@ async fn page(store: &Store, who: &SignedIn, typed: &Typed) -> Result<ReservePag
             .map(|member| Choice::new(member.id.to_string(), member.facts.name.to_string()))
             .collect();
     }
+    let sites: Vec<Choice> = sites::sites(&mut conn)
+        .await
+        .map_err(|error| Problem::internal(&error))?
+        .into_iter()
+        .map(|kept| Choice::new(kept.id.to_string(), kept.site.name.to_string()))
+        .collect();
     let me = account.member.map(|id| id.to_string()).unwrap_or_default();
     let ids: Vec<String> = names.iter().map(|item| item.id.to_string()).collect();
     let mut pieces: Vec<&ItemName> = names.iter().collect();
@@ -127,12 +145,18 @@ async fn page(store: &Store, who: &SignedIn, typed: &Typed) -> Result<ReservePag
         to: Field::of(&*typed.to),
         members,
         member: if typed.member.is_empty() { me } else { typed.member.clone() },
+        site: sites
+            .iter()
+            .find(|site| site.value == typed.site.trim())
+            .or_else(|| sites.first())
+            .map_or_else(String::new, |site| site.value.clone()),
+        sites,
         daylight: !typed.daylight.is_empty(),
         once: fresh()?,
         refusal: None,
         openings: Vec::new(),
         wait: None,
-        with_telescope: names.iter().any(|item| item.kind == Kind::Telescope),
+        likes: Vec::new(),
     })
 }
 
@@ -182,6 +206,7 @@ pub async fn reserve(
     let act = act(account, member, &clock)?;
     let ids = typed.ids();
     let mut tx = store.write().await?;
+    let site = known_site(&mut tx, typed.site.trim().parse().ok()).await?;
     let key = match FormKey::begin(&mut tx, &clock, account.id, &typed.once).await? {
         Ok(key) => key,
         Err(done) => return Ok(Redirect::to(&done).into_response()),
@@ -194,6 +219,7 @@ pub async fn reserve(
         asked_at: clock.now(),
         tonight: act.tonight,
         daylight: !typed.daylight.is_empty(),
+        site,
         doer: act.doer,
     };
     match reserve_it(&mut tx, &wish).await {
@@ -228,7 +254,9 @@ pub async fn reserve(
             let own = account.member == Some(member);
             let wait = (own && matches!(why, NotReserved::Clashes(_)))
                 .then(|| (nights.first().to_string(), nights.last().to_string()));
-            let slip = Slip { refusal: Some(why.to_string()), openings, wait, ..Slip::default() };
+            let likes = if wait.is_some() { likes(&store, &why).await? } else { Vec::new() };
+            let slip =
+                Slip { likes, refusal: Some(why.to_string()), openings, wait, ..Slip::default() };
             refused(&store, &who, &typed, slip).await
         }
     }
@@ -242,6 +270,30 @@ struct Slip {
     refusal: Option<String>,
     openings: Vec<Opening>,
     wait: Option<(String, String)>,
+    likes: Vec<(i64, String)>,
+}
+
+/// How many pieces are offered to be waited for in place of others.
+const MOST_LIKES: usize = 4;
+
+/// What would do in place of the pieces that clash.
+async fn likes(store: &Store, why: &NotReserved) -> Result<Vec<(i64, String)>, Problem> {
+    let NotReserved::Clashes(clashes) = why else { return Ok(Vec::new()) };
+    let ids: Vec<ItemId> = clashes.iter().map(|clash| clash.item).collect();
+    let mut conn = store.reader().acquire().await?;
+    let names = shelf::names(&mut conn, &ids).await.map_err(LendingError::from)?;
+    let mut found: Vec<(i64, String)> = names
+        .iter()
+        .filter_map(|item| {
+            let label = match Wanted::any_like(item)? {
+                Wanted::Any(kind, Some(_)) => format!("any {} like {}", kind.word(), item.tag),
+                _ => format!("any {}", item.kind.word()),
+            };
+            Some((item.id.0, label))
+        })
+        .collect();
+    found.truncate(MOST_LIKES);
+    Ok(found)
 }
 
 /// The form again, with everything that was typed.
@@ -259,6 +311,7 @@ async fn refused(
     page.refusal = slip.refusal;
     page.openings = slip.openings;
     page.wait = slip.wait;
+    page.likes = slip.likes;
     let status = if clashes { StatusCode::CONFLICT } else { StatusCode::UNPROCESSABLE_ENTITY };
     Ok((status, page).into_response())
 }
@@ -282,11 +335,13 @@ pub(crate) mod samples {
             to: Field::of("2026-06-07"),
             members: vec![Choice::new("7", "Ines Aldous"), Choice::new("8", "Noor El-Bakri")],
             member: "7".into(),
+            sites: vec![Choice::new("1", "Windmill Hill"), Choice::new("2", "Moor <b>end</b>")],
+            site: "2".into(),
             daylight: false,
             once: "0123".into(),
             refusal: refusal.map(Into::into),
             wait: refusal.map(|_| ("2026-06-05".into(), "2026-06-07".into())),
-            with_telescope: true,
+            likes: vec![(7, "any telescope".into()), (31, "any eyepiece like E-031".into())],
             openings: vec![Opening {
                 label: "Friday 12 to Sunday 14 June 2026".into(),
                 address: "/reserve?items=7,31&from=2026-06-12&to=2026-06-14".into(),

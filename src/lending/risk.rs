@@ -7,7 +7,7 @@ use sqlx::SqliteConnection;
 
 use super::model::{LendingError, ReservationId, stored_night};
 use super::night::Night;
-use crate::shelf::{self, ItemId, ItemName, ItemState};
+use crate::shelf::{self, ItemId, ItemName, ItemState, id_list};
 use crate::web::format;
 
 /// How many nights before its first one a late piece puts a reservation at risk.
@@ -62,9 +62,11 @@ pub async fn at_risk(
                 late.last_night AS \"due!\"
          FROM reservation AS late
          JOIN reservation_item AS away ON away.reservation_id = late.id AND away.state = 'out'
-         JOIN reservation_item AS line ON line.item_id = away.item_id AND line.state = 'planned'
+         JOIN reservation_item AS line ON line.item_id = away.item_id
+              AND line.state IN ('planned', 'out') AND line.state = 'planned'
          JOIN reservation AS whole ON whole.id = line.reservation_id
-         WHERE late.state = 'out' AND late.last_night < ?1
+         WHERE late.state IN ('requested', 'confirmed', 'ready', 'out')
+           AND late.state = 'out' AND late.last_night < ?1
            AND whole.state IN ('requested', 'confirmed', 'ready')
            AND whole.first_night <= ?2 AND whole.last_night >= ?1",
         now,
@@ -77,26 +79,31 @@ pub async fn at_risk(
         let why = Why::Late(stored_night(&row.due)?);
         found.insert((ReservationId(row.reservation_id), ItemId(row.item_id)), why);
     }
+    let idle = id_list(&shelf::out_of_service(conn).await?);
     let planned = sqlx::query!(
         "SELECT line.reservation_id AS \"reservation_id!\", line.item_id AS \"item_id!\"
-         FROM reservation AS whole
-         JOIN reservation_item AS line ON line.reservation_id = whole.id AND line.state = 'planned'
-         WHERE whole.state IN ('requested', 'confirmed', 'ready') AND whole.last_night >= ?1",
+         FROM json_each(?1) AS idle
+         JOIN reservation_item AS line ON line.item_id = idle.value
+              AND line.state IN ('planned', 'out') AND line.state = 'planned'
+         JOIN reservation AS whole ON whole.id = line.reservation_id
+         WHERE whole.state IN ('requested', 'confirmed', 'ready') AND whole.last_night >= ?2",
+        idle,
         now
     )
     .fetch_all(&mut *conn)
     .await?;
-    let mut ids: Vec<ItemId> = planned.iter().map(|row| ItemId(row.item_id)).collect();
+    let planned: Vec<(ReservationId, ItemId)> = planned
+        .into_iter()
+        .map(|row| (ReservationId(row.reservation_id), ItemId(row.item_id)))
+        .collect();
+    let mut ids: Vec<ItemId> =
+        planned.iter().map(|(_, item)| *item).chain(found.keys().map(|(_, item)| *item)).collect();
     ids.sort_unstable();
     ids.dedup();
     let names: BTreeMap<ItemId, ItemName> =
         shelf::names(conn, &ids).await?.into_iter().map(|item| (item.id, item)).collect();
-    for row in planned {
-        let item = ItemId(row.item_id);
-        if let Some(name) = names.get(&item)
-            && name.state != ItemState::InService
-        {
-            let key = (ReservationId(row.reservation_id), item);
+    for key in planned {
+        if let Some(name) = names.get(&key.1) {
             found.insert(key, Why::OutOfService(name.state));
         }
     }

@@ -7,6 +7,7 @@ use super::machine::{Event, EventKind};
 use super::model::{LendingError, NotReserved, ReservationId, stored_night};
 use super::night::Night;
 use super::risk_letters::{escalate, settle};
+use super::rules_store::rules;
 use super::story::Doer;
 use crate::store::WriteTx;
 use crate::web::clock::Clock;
@@ -28,6 +29,7 @@ pub async fn round(tx: &mut WriteTx, clock: &Clock, tonight: Night) -> Result<()
     }
     for id in unfetched(tx, tonight).await? {
         take_step(tx, id, &Event::whole(EventKind::NoShow), &act).await?;
+        tell(tx, clock, id, News::NotFetched).await?;
     }
     settle(tx, clock, tonight).await?;
     for (id, last) in out(tx).await? {
@@ -68,7 +70,8 @@ async fn claim_overdue(tx: &mut WriteTx, tonight: Night) -> Result<(), LendingEr
          SELECT line.item_id, ?1, 'overdue', line.reservation_id
          FROM reservation AS whole
          JOIN reservation_item AS line ON line.reservation_id = whole.id AND line.state = 'out'
-         WHERE whole.state = 'out' AND whole.last_night < ?1
+         WHERE whole.state IN ('requested', 'confirmed', 'ready', 'out')
+           AND whole.state = 'out' AND whole.last_night < ?1
          ON CONFLICT (item_id, night) DO NOTHING",
         tonight
     )
@@ -85,7 +88,8 @@ async fn unanswered(
     let (oldest, tonight) = (clock.seconds().saturating_sub(WAITS), tonight.to_string());
     let ids = sqlx::query_scalar!(
         "SELECT id FROM reservation
-         WHERE state = 'requested' AND (created_at <= ? OR first_night < ?) ORDER BY id",
+         WHERE state IN ('requested', 'confirmed', 'ready', 'out')
+           AND state = 'requested' AND (created_at <= ? OR first_night < ?) ORDER BY id",
         oldest,
         tonight
     )
@@ -94,17 +98,23 @@ async fn unanswered(
     Ok(ids.into_iter().map(ReservationId).collect())
 }
 
-/// Reservations whose nights are over without a hand-over. Those from the club's own tables are
+/// Reservations whose nights are over without a hand-over, or for which nobody came as long as the
+/// club keeps them. Those from the club's own tables are
 /// left alone: nobody may have written their hand-over down.
 async fn unfetched(tx: &mut WriteTx, tonight: Night) -> Result<Vec<ReservationId>, LendingError> {
+    let kept = rules(tx, tonight).await?.kept_nights;
     let tonight = tonight.to_string();
     let ids = sqlx::query_scalar!(
         "SELECT id FROM reservation AS whole
-         WHERE state IN ('confirmed', 'ready') AND last_night < ?
+         WHERE state IN ('requested', 'confirmed', 'ready', 'out')
+           AND state IN ('confirmed', 'ready')
+           AND (last_night < ?1
+                OR (?2 IS NOT NULL AND date(first_night, '+' || ?2 || ' days') <= ?1))
            AND EXISTS (SELECT 1 FROM lending_event AS told
                        WHERE told.reservation_id = whole.id AND told.actor IS NOT NULL)
          ORDER BY id",
-        tonight
+        tonight,
+        kept
     )
     .fetch_all(&mut **tx)
     .await?;
@@ -113,9 +123,12 @@ async fn unfetched(tx: &mut WriteTx, tonight: Night) -> Result<Vec<ReservationId
 
 async fn out(tx: &mut WriteTx) -> Result<Vec<(ReservationId, Night)>, LendingError> {
     let rows =
-        sqlx::query!("SELECT id, last_night FROM reservation WHERE state = 'out' ORDER BY id")
-            .fetch_all(&mut **tx)
-            .await?;
+        sqlx::query!(
+            "SELECT id, last_night FROM reservation
+             WHERE state IN ('requested', 'confirmed', 'ready', 'out') AND state = 'out' ORDER BY id"
+        )
+        .fetch_all(&mut **tx)
+        .await?;
     rows.into_iter()
         .map(|row| Ok((ReservationId(row.id), stored_night(&row.last_night)?)))
         .collect()

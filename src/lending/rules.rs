@@ -1,10 +1,9 @@
 //! The club's rules for lending: what may be asked for, and the sentence where it may not.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
-
+pub use super::broken::Broken;
 use super::night::{Night, Nights};
 use crate::shelf::{AssetTag, ItemId};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What the club allows to everybody.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,6 +16,16 @@ pub struct Rules {
     pub open_reservations: Option<i64>,
     /// The most items a member may have promised or out; none where the club sets none.
     pub items_at_once: Option<i64>,
+    /// The most telescopes a member may have promised or out.
+    pub telescopes_at_once: Option<i64>,
+    /// The most that what a member has promised or out may be worth, in whole units.
+    pub worth_at_once: Option<i64>,
+    /// The most nights a member may have in the year that ends with the last one asked for.
+    pub nights_in_a_year: Option<i64>,
+    /// For how many nights what nobody fetches is kept; to its last night where the club sets none.
+    pub kept_nights: Option<i64>,
+    /// The share of the telescopes in service that only outreach may reserve, in hundredths; 0–90.
+    pub outreach_percent: i64,
     /// How long a solar filter's light test counts, in months; 1–12.
     pub light_test_months: i32,
     /// Nights on which nothing is lent, with their reason.
@@ -32,6 +41,11 @@ impl Default for Rules {
             ahead_nights: 366,
             open_reservations: None,
             items_at_once: None,
+            telescopes_at_once: None,
+            worth_at_once: None,
+            nights_in_a_year: None,
+            kept_nights: None,
+            outreach_percent: 0,
             light_test_months: 12,
             closed: BTreeMap::new(),
             version: 1,
@@ -46,127 +60,10 @@ pub struct ItemRule {
     pub needs_approval: bool,
     /// Only for those who were shown how.
     pub needs_training: bool,
+    /// Whoever gave no year of birth counts as under age for it.
+    pub asks_age: bool,
     /// Nights to look after it when it is back; 0–3.
     pub turnaround_nights: i32,
-}
-
-/// A broken rule, with what would keep it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Broken {
-    /// The first night is over.
-    Past {
-        /// Tonight.
-        tonight: Night,
-    },
-    /// The loan is too long.
-    TooLong {
-        /// The most nights.
-        most: i32,
-        /// The last night that would do.
-        until: Night,
-    },
-    /// Asked for too far ahead.
-    TooFarAhead {
-        /// How many nights ahead one may ask.
-        most: i32,
-        /// The last night that would do.
-        until: Night,
-    },
-    /// The club lends nothing on some of the nights.
-    ClubClosed {
-        /// Which, and why.
-        nights: Vec<(Night, String)>,
-    },
-    /// The member has as many reservations as one may have.
-    TooManyOpen {
-        /// The most.
-        most: i64,
-    },
-    /// The member would have more items than one may have.
-    TooManyItems {
-        /// The most.
-        most: i64,
-        /// How many they have already.
-        have: i64,
-    },
-    /// The member has something that should be back.
-    Overdue,
-    /// Nobody noted that the member was shown how to use these.
-    NotTrained(Vec<AssetTag>),
-}
-
-impl Broken {
-    /// The rule's name on the wire.
-    pub const fn rule(&self) -> &'static str {
-        match self {
-            Self::Past { .. } => "not_in_the_past",
-            Self::TooLong { .. } => "longest_loan",
-            Self::TooFarAhead { .. } => "how_far_ahead",
-            Self::ClubClosed { .. } => "closed_nights",
-            Self::TooManyOpen { .. } => "open_reservations",
-            Self::TooManyItems { .. } => "items_at_once",
-            Self::Overdue => "overdue",
-            Self::NotTrained(_) => "training",
-        }
-    }
-
-    /// Whether other nights would help.
-    pub const fn is_about_nights(&self) -> bool {
-        matches!(
-            self,
-            Self::Past { .. }
-                | Self::TooLong { .. }
-                | Self::TooFarAhead { .. }
-                | Self::ClubClosed { .. }
-        )
-    }
-}
-
-impl fmt::Display for Broken {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Past { tonight } => {
-                write!(f, "The first night is over: begin on {tonight} or later.")
-            }
-            Self::TooLong { most, until } => write!(
-                f,
-                "The club lends for at most {most} nights: bring it back after the night of {until}."
-            ),
-            Self::TooFarAhead { most, until } => {
-                write!(f, "One may ask at most {most} nights ahead: choose nights until {until}.")
-            }
-            Self::ClubClosed { nights } => {
-                f.write_str("The club lends nothing on ")?;
-                for (at, (night, reason)) in nights.iter().enumerate() {
-                    f.write_str(if at == 0 { "" } else { " and " })?;
-                    night.fmt(f)?;
-                    if !reason.is_empty() {
-                        write!(f, " ({reason})")?;
-                    }
-                }
-                f.write_str(": choose other nights.")
-            }
-            Self::TooManyOpen { most } => write!(
-                f,
-                "A member may have at most {most} reservations at a time: cancel one, or ask the quartermaster."
-            ),
-            Self::TooManyItems { most, have } => write!(
-                f,
-                "A member may have at most {most} items at a time, and {have} are promised already: choose fewer, or ask the quartermaster."
-            ),
-            Self::Overdue => {
-                f.write_str("Something on loan should have been back: bring it back first.")
-            }
-            Self::NotTrained(tags) => {
-                let tags: Vec<String> = tags.iter().map(ToString::to_string).collect();
-                write!(
-                    f,
-                    "{} is lent only to those who were shown how to use it: ask the quartermaster to show you.",
-                    tags.join(" and ")
-                )
-            }
-        }
-    }
 }
 
 /// What a member has already.
@@ -176,6 +73,12 @@ pub struct Having {
     pub reservations: i64,
     /// Items in them.
     pub items: i64,
+    /// Telescopes among these; counted only where the club sets a limit.
+    pub telescopes: i64,
+    /// What the items are worth, in hundredths; counted only where the club sets a limit.
+    pub cents: i64,
+    /// Nights in the year that ends with the last one asked for; likewise.
+    pub nights: i64,
     /// Whether something should have been back before tonight.
     pub overdue: bool,
 }
@@ -193,6 +96,12 @@ pub struct Request<'a> {
     pub having: Having,
     /// Whether it adds a reservation.
     pub adds_one: bool,
+    /// How many of them are telescopes.
+    pub telescopes: i64,
+    /// What they are worth, in hundredths.
+    pub cents: i64,
+    /// Nights on which no telescope is left but those for outreach.
+    pub outreach: Vec<Night>,
     /// The items among them that the member was shown.
     pub trained: &'a BTreeSet<ItemId>,
 }
@@ -220,6 +129,26 @@ impl Rules {
             && having.items.saturating_add(wanted) > most
         {
             broken.push(Broken::TooManyItems { most, have: having.items });
+        }
+        if let Some(most) = self.telescopes_at_once
+            && request.telescopes > 0
+            && having.telescopes + request.telescopes > most
+        {
+            broken.push(Broken::TooManyTelescopes { most, have: having.telescopes });
+        }
+        if let Some(most) = self.worth_at_once
+            && request.cents > 0
+            && having.cents + request.cents > most.saturating_mul(100)
+        {
+            broken.push(Broken::WorthTooMuch { most });
+        }
+        if let Some(most) = self.nights_in_a_year
+            && having.nights + i64::from(request.nights.count()) > most
+        {
+            broken.push(Broken::TooManyNights { most, have: having.nights });
+        }
+        if !request.outreach.is_empty() {
+            broken.push(Broken::KeptForOutreach(request.outreach.clone()));
         }
         let untrained: Vec<AssetTag> = request
             .items
@@ -310,75 +239,5 @@ impl Rules {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn night(text: &str) -> Night {
-        text.parse().unwrap()
-    }
-
-    fn nights(first: &str, last: &str) -> Nights {
-        Nights::parse(first, last).unwrap()
-    }
-
-    #[test]
-    fn each_rule_about_nights_names_what_would_keep_it() {
-        let mut rules = Rules { longest_nights: 7, ahead_nights: 60, ..Rules::default() };
-        rules.closed.insert(night("2026-06-10"), "annual meeting".into());
-        let tonight = night("2026-06-05");
-        let told = |first, last| -> Vec<String> {
-            let broken = rules.broken_by_nights(nights(first, last), tonight);
-            broken.iter().map(ToString::to_string).collect()
-        };
-        assert_eq!(told("2026-06-05", "2026-06-09"), Vec::<String>::new());
-        assert_eq!(
-            told("2026-06-04", "2026-06-05"),
-            ["The first night is over: begin on 2026-06-05 or later."]
-        );
-        assert_eq!(
-            told("2026-06-11", "2026-06-18"),
-            ["The club lends for at most 7 nights: bring it back after the night of 2026-06-17."]
-        );
-        assert_eq!(
-            told("2026-08-04", "2026-08-05"),
-            ["One may ask at most 60 nights ahead: choose nights until 2026-08-04."]
-        );
-        assert_eq!(
-            told("2026-06-09", "2026-06-10"),
-            ["The club lends nothing on 2026-06-10 (annual meeting): choose other nights."]
-        );
-    }
-
-    #[test]
-    fn openings_step_over_taken_and_closed_nights_and_stay_within_reach() {
-        let mut rules = Rules { ahead_nights: 20, ..Rules::default() };
-        rules.closed.insert(night("2026-06-12"), String::new());
-        let taken = [night("2026-06-06"), night("2026-06-07")].into();
-        let found =
-            rules.openings(nights("2026-06-05", "2026-06-07"), night("2026-06-05"), &taken, 5);
-        let told: Vec<String> = found.iter().map(ToString::to_string).collect();
-        assert_eq!(
-            told,
-            [
-                "2026-06-08 to 2026-06-10",
-                "2026-06-13 to 2026-06-15",
-                "2026-06-16 to 2026-06-18",
-                "2026-06-19 to 2026-06-21",
-                "2026-06-22 to 2026-06-24",
-            ]
-        );
-    }
-
-    #[test]
-    fn past_the_horizon_the_nearest_openings_lie_before_it() {
-        let rules = Rules { ahead_nights: 30, ..Rules::default() };
-        let tonight = night("2026-06-05");
-        let found =
-            rules.openings(nights("2026-09-04", "2026-09-06"), tonight, &BTreeSet::new(), 3);
-        let told: Vec<String> = found.iter().map(ToString::to_string).collect();
-        let expected =
-            ["2026-06-12 to 2026-06-14", "2026-06-15 to 2026-06-17", "2026-06-18 to 2026-06-20"];
-        assert_eq!(told, expected);
-        assert!(found.iter().all(|one| rules.broken_by_nights(*one, tonight).is_empty()));
-    }
-}
+#[path = "rules_tests.rs"]
+mod tests;

@@ -14,6 +14,11 @@ pub struct TypedRules {
     ahead: String,
     open: String,
     items: String,
+    telescopes: String,
+    worth: String,
+    year: String,
+    kept: String,
+    outreach: String,
     light: String,
     version: i64,
 }
@@ -29,6 +34,16 @@ pub struct RulesForm {
     pub open: Field,
     /// The most pieces at a time; empty for no limit.
     pub items: Field,
+    /// The most telescopes at a time; empty for no limit.
+    pub telescopes: Field,
+    /// The most worth at a time; empty for no limit.
+    pub worth: Field,
+    /// The most nights in a year; empty for no limit.
+    pub year: Field,
+    /// For how many nights what nobody fetches is kept; empty for all of them.
+    pub kept: Field,
+    /// The telescopes kept for outreach, in hundredths.
+    pub outreach: Field,
     /// How many months a light test counts.
     pub light: Field,
     /// The version that was read.
@@ -44,6 +59,11 @@ impl RulesForm {
             ahead: Field::of(rules.ahead_nights.to_string()),
             open: some(rules.open_reservations),
             items: some(rules.items_at_once),
+            telescopes: some(rules.telescopes_at_once),
+            worth: some(rules.worth_at_once),
+            year: some(rules.nights_in_a_year),
+            kept: some(rules.kept_nights),
+            outreach: Field::of(rules.outreach_percent.to_string()),
             light: Field::of(rules.light_test_months.to_string()),
             version: rules.version,
         }
@@ -56,6 +76,11 @@ impl RulesForm {
             ("ahead", &self.ahead),
             ("open", &self.open),
             ("items", &self.items),
+            ("telescopes", &self.telescopes),
+            ("worth", &self.worth),
+            ("year", &self.year),
+            ("kept", &self.kept),
+            ("outreach", &self.outreach),
             ("light", &self.light),
         ])
     }
@@ -69,26 +94,32 @@ impl TypedRules {
             ahead: Field::of(&*self.ahead),
             open: Field::of(&*self.open),
             items: Field::of(&*self.items),
+            telescopes: Field::of(&*self.telescopes),
+            worth: Field::of(&*self.worth),
+            year: Field::of(&*self.year),
+            kept: Field::of(&*self.kept),
+            outreach: Field::of(&*self.outreach),
             light: Field::of(&*self.light),
             version: self.version,
         };
-        let longest = whole(&mut form.longest, "nights", 1..=366);
-        let ahead = whole(&mut form.ahead, "nights", 1..=366);
-        let light = whole(&mut form.light, "months", 1..=12);
-        let open = optional(&mut form.open, "reservations");
-        let items = optional(&mut form.items, "pieces");
-        match (longest, ahead, light, open, items) {
-            (Some(longest), Some(ahead), Some(light), Some(open), Some(items)) => Ok(Rules {
-                longest_nights: longest,
-                ahead_nights: ahead,
-                light_test_months: light,
-                open_reservations: open,
-                items_at_once: items,
-                version: self.version,
-                ..Rules::default()
-            }),
-            _ => Err(Box::new(form)),
+        if form.outreach.value.trim().is_empty() {
+            form.outreach = Field::of("0");
         }
+        let rules = Rules {
+            longest_nights: whole(&mut form.longest, "nights", 1..=366).unwrap_or(1),
+            ahead_nights: whole(&mut form.ahead, "nights", 1..=366).unwrap_or(1),
+            light_test_months: whole(&mut form.light, "months", 1..=12).unwrap_or(1),
+            open_reservations: optional(&mut form.open, "reservations", 1000),
+            items_at_once: optional(&mut form.items, "pieces", 1000),
+            telescopes_at_once: optional(&mut form.telescopes, "telescopes", 1000),
+            worth_at_once: optional(&mut form.worth, "units", 1_000_000),
+            nights_in_a_year: optional(&mut form.year, "nights", 1000),
+            kept_nights: optional(&mut form.kept, "nights", 366),
+            outreach_percent: whole(&mut form.outreach, "per cent", 0..=90).unwrap_or(0).into(),
+            version: self.version,
+            ..Rules::default()
+        };
+        if form.slips().is_empty() { Ok(rules) } else { Err(Box::new(form)) }
     }
 }
 
@@ -102,19 +133,18 @@ fn whole(field: &mut Field, what: &str, range: std::ops::RangeInclusive<i32>) ->
     number
 }
 
-/// A whole number up to 1,000, or an empty field for none.
-#[expect(clippy::option_option, reason = "refused, no limit, or a limit")]
-fn optional(field: &mut Field, what: &str) -> Option<Option<i64>> {
+/// A whole number from 1, or an empty field for no limit; otherwise the field is refused.
+fn optional(field: &mut Field, what: &str, most: i64) -> Option<i64> {
     if field.value.trim().is_empty() {
-        return Some(None);
+        return None;
     }
-    let number = field.value.trim().parse().ok().filter(|number| (1..=1000).contains(number));
+    let number = field.value.trim().parse().ok().filter(|number| (1..=most).contains(number));
     if number.is_none() {
         field.refuse(format!(
-            "Write a whole number of {what} from 1 to 1000, or leave it empty for no limit."
+            "Write a whole number of {what} from 1 to {most}, or leave it empty for no limit."
         ));
     }
-    number.map(Some)
+    number
 }
 
 /// Some nights with their reason, and perhaps some pieces, as they are typed.
@@ -195,25 +225,40 @@ mod tests {
             longest: "0".into(),
             ahead: "400".into(),
             open: "many".into(),
-            items: String::new(),
+            outreach: "91".into(),
             light: "13".into(),
             version: 3,
+            ..TypedRules::default()
         };
         let form = typed.check().unwrap_err();
         let wrong: Vec<String> = form.slips().into_iter().map(|slip| slip.field).collect();
-        assert_eq!(wrong, ["longest", "ahead", "open", "light"]);
+        assert_eq!(wrong, ["longest", "ahead", "open", "outreach", "light"]);
         assert_eq!(form.open.value, "many");
     }
 
     #[test]
     fn rules_come_back_from_their_own_form() {
-        let rules = Rules { open_reservations: Some(3), version: 7, ..Rules::default() };
+        let rules = Rules {
+            open_reservations: Some(3),
+            telescopes_at_once: Some(1),
+            worth_at_once: Some(2500),
+            nights_in_a_year: Some(40),
+            kept_nights: Some(1),
+            outreach_percent: 20,
+            version: 7,
+            ..Rules::default()
+        };
         let form = RulesForm::of(&rules);
         let typed = TypedRules {
             longest: form.longest.value,
             ahead: form.ahead.value,
             open: form.open.value,
             items: form.items.value,
+            telescopes: form.telescopes.value,
+            worth: form.worth.value,
+            year: form.year.value,
+            kept: form.kept.value,
+            outreach: form.outreach.value,
             light: form.light.value,
             version: form.version,
         };

@@ -120,6 +120,9 @@ pub(super) fn in_words(rule: ItemRule) -> String {
     if rule.needs_training {
         says.push("Only for those who were shown how.".to_owned());
     }
+    if rule.asks_age {
+        says.push("Asks for age.".to_owned());
+    }
     if let Ok(nights @ 1..) = usize::try_from(rule.turnaround_nights) {
         let nights = format::sentence_case(&format::count(nights, "night", "nights"));
         says.push(format!("{nights} to look after it when it is back."));

@@ -60,6 +60,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
             says: in_words(ItemRule {
                 needs_approval: true,
                 needs_training: true,
+                asks_age: true,
                 turnaround_nights: 1,
             }),
         }],

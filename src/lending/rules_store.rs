@@ -6,7 +6,7 @@ use sqlx::SqliteConnection;
 
 use super::model::{LendingError, ReservationId, stored_night};
 use super::night::{Night, Nights};
-use super::rules::{Having, ItemRule, Rules};
+use super::rules::{ItemRule, Rules};
 use crate::people::MemberId;
 use crate::shelf::{self, ItemId, ItemName, id_list};
 use crate::store::WriteTx;
@@ -18,6 +18,7 @@ use crate::store::WriteTx;
 pub async fn rules(conn: &mut SqliteConnection, from: Night) -> Result<Rules, LendingError> {
     let row = sqlx::query!(
         "SELECT longest_nights, ahead_nights, open_reservations, items_at_once, light_test_months,
+                telescopes_at_once, worth_at_once, nights_in_a_year, kept_nights, outreach_percent,
                 version
          FROM lending_rule WHERE id = 1"
     )
@@ -43,6 +44,11 @@ pub async fn rules(conn: &mut SqliteConnection, from: Night) -> Result<Rules, Le
         ahead_nights: small(row.ahead_nights)?,
         open_reservations: row.open_reservations,
         items_at_once: row.items_at_once,
+        telescopes_at_once: row.telescopes_at_once,
+        worth_at_once: row.worth_at_once,
+        nights_in_a_year: row.nights_in_a_year,
+        kept_nights: row.kept_nights,
+        outreach_percent: row.outreach_percent,
         light_test_months: small(row.light_test_months)?,
         closed,
         version: row.version,
@@ -57,13 +63,20 @@ pub async fn rules(conn: &mut SqliteConnection, from: Night) -> Result<Rules, Le
 pub async fn put_rules(tx: &mut WriteTx, rules: &Rules) -> Result<bool, LendingError> {
     let changed = sqlx::query!(
         "UPDATE lending_rule SET longest_nights = ?, ahead_nights = ?, open_reservations = ?,
-                items_at_once = ?, light_test_months = ?, version = version + 1
+                items_at_once = ?, light_test_months = ?, telescopes_at_once = ?,
+                worth_at_once = ?, nights_in_a_year = ?, kept_nights = ?, outreach_percent = ?,
+                version = version + 1
          WHERE id = 1 AND version = ?",
         rules.longest_nights,
         rules.ahead_nights,
         rules.open_reservations,
         rules.items_at_once,
         rules.light_test_months,
+        rules.telescopes_at_once,
+        rules.worth_at_once,
+        rules.nights_in_a_year,
+        rules.kept_nights,
+        rules.outreach_percent,
         rules.version
     )
     .execute(&mut **tx)
@@ -108,21 +121,21 @@ pub async fn item_rules(
 ) -> Result<BTreeMap<ItemId, ItemRule>, LendingError> {
     let ids = id_list(items);
     let rows = sqlx::query!(
-        "SELECT item_id, needs_approval, needs_training, turnaround_nights FROM item_rule
+        "SELECT item_id, needs_approval, needs_training, asks_age, turnaround_nights FROM item_rule
          WHERE item_id IN (SELECT value FROM json_each(?))",
         ids
     )
     .fetch_all(conn)
     .await?;
-    let rule = |approval: i64, training: i64, nights: i64| ItemRule {
-        needs_approval: approval != 0,
-        needs_training: training != 0,
-        turnaround_nights: i32::try_from(nights).unwrap_or(0).clamp(0, 3),
-    };
     Ok(rows
         .into_iter()
         .map(|row| {
-            let rule = rule(row.needs_approval, row.needs_training, row.turnaround_nights);
+            let rule = ItemRule {
+                needs_approval: row.needs_approval != 0,
+                needs_training: row.needs_training != 0,
+                asks_age: row.asks_age != 0,
+                turnaround_nights: i32::try_from(row.turnaround_nights).unwrap_or(0).clamp(0, 3),
+            };
             (ItemId(row.item_id), rule)
         })
         .collect())
@@ -139,14 +152,16 @@ pub async fn put_item_rule(
 ) -> Result<(), LendingError> {
     let nights = rule.turnaround_nights.clamp(0, 3);
     sqlx::query!(
-        "INSERT INTO item_rule (item_id, needs_approval, needs_training, turnaround_nights)
-         VALUES (?, ?, ?, ?)
+        "INSERT INTO item_rule (item_id, needs_approval, needs_training, asks_age,
+                                turnaround_nights)
+         VALUES (?, ?, ?, ?, ?)
          ON CONFLICT (item_id) DO UPDATE SET needs_approval = excluded.needs_approval,
-            needs_training = excluded.needs_training,
+            needs_training = excluded.needs_training, asks_age = excluded.asks_age,
             turnaround_nights = excluded.turnaround_nights",
         item.0,
         rule.needs_approval,
         rule.needs_training,
+        rule.asks_age,
         nights
     )
     .execute(&mut **tx)
@@ -163,7 +178,7 @@ pub async fn ruled_items(
 ) -> Result<Vec<(ItemName, ItemRule)>, LendingError> {
     let ids = sqlx::query_scalar!(
         "SELECT item_id AS \"item_id!\" FROM item_rule
-         WHERE needs_approval OR needs_training OR turnaround_nights > 0"
+         WHERE needs_approval OR needs_training OR asks_age OR turnaround_nights > 0"
     )
     .fetch_all(&mut *conn)
     .await?;
@@ -193,6 +208,23 @@ pub async fn shown_to(
     rows.into_iter()
         .map(|row| Ok((MemberId(row.member_id), stored_night(&row.shown_on)?)))
         .collect()
+}
+
+/// What a member was shown how to use, and when.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn shown_of(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<Vec<(ItemId, String)>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT item_id AS \"item_id!\", shown_on FROM item_training WHERE member_id = ? ORDER BY shown_on, item_id",
+        member.0
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(|row| (ItemId(row.item_id), row.shown_on)).collect())
 }
 
 /// Takes back that a member was shown how to use a piece.
@@ -273,34 +305,4 @@ pub async fn trained(
     .fetch_all(conn)
     .await?;
     Ok(rows.into_iter().map(ItemId).collect())
-}
-
-/// What a member has, not counting one reservation (−1 for none).
-///
-/// # Errors
-/// The database could not answer.
-pub(super) async fn having(
-    conn: &mut SqliteConnection,
-    member: MemberId,
-    except: ReservationId,
-    tonight: Night,
-) -> Result<Having, LendingError> {
-    let tonight = tonight.to_string();
-    let row = sqlx::query!(
-        "SELECT count(DISTINCT whole.id) AS \"reservations!: i64\",
-                count(line.item_id) AS \"items!: i64\",
-                coalesce(max(line.state = 'out' AND whole.last_night < ?3), 0) AS \"overdue!: i64\"
-         FROM reservation AS whole
-         JOIN reservation_item AS line ON line.reservation_id = whole.id
-         WHERE whole.member_id = ?1 AND whole.id <> ?2
-           AND ((whole.state IN ('requested', 'confirmed', 'ready') AND line.state = 'planned'
-                 AND whole.last_night >= ?3)
-                OR line.state = 'out')",
-        member.0,
-        except.0,
-        tonight
-    )
-    .fetch_one(conn)
-    .await?;
-    Ok(Having { reservations: row.reservations, items: row.items, overdue: row.overdue != 0 })
 }

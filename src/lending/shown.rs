@@ -111,6 +111,12 @@ impl ReservationShown {
         matches!(self.state, ReservationState::Requested | ReservationState::Confirmed)
     }
 
+    /// Whether a piece can be swapped for another on pages under this address: at the desk up to the
+    /// hand-over, by its owner until it is laid out.
+    pub fn can_swap(&self, base: &str) -> bool {
+        self.can_change() || (base == "/desk" && self.state == ReservationState::Ready)
+    }
+
     /// Whether there are nights ahead to plan.
     pub fn can_plan(&self) -> bool {
         self.is_open() || self.is_out()

@@ -14,8 +14,8 @@ use super::risk::at_risk;
 use super::risk_letters::settle;
 use crate::choosing::replacement::{Replacement, best};
 use crate::people::access::{Account, SignedIn};
-use crate::shelf::ItemId;
-use crate::store::Store;
+use crate::shelf::{self, AssetTag, ItemId};
+use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
 use crate::web::problem::Problem;
@@ -76,7 +76,40 @@ pub async fn risks_of(
 #[serde(default)]
 pub struct Typed {
     item: i64,
-    instead: i64,
+    instead: Option<i64>,
+    tag: String,
+}
+
+/// A piece that is to be swapped at the hand-over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SwapShown {
+    /// The piece's number.
+    pub item: i64,
+    /// Its tag.
+    pub tag: String,
+    /// Its name.
+    pub name: String,
+    /// The best that is free; none where nothing free would do.
+    pub instead: Option<Replacement>,
+}
+
+/// The swap of one planned piece of a reservation, with the best replacement; none where the piece
+/// is not waiting in it.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn swap_of(
+    store: &Store,
+    clock: &Clock,
+    account: &Account,
+    whole: &Whole,
+    item: ItemId,
+) -> Result<Option<SwapShown>, Problem> {
+    let line = whole.lines.iter().find(|line| line.item.id == item);
+    let Some(line) = line.filter(|line| line.state == LineState::Planned) else { return Ok(None) };
+    let instead = best(store, clock, account, whole, item, &[]).await?;
+    let (tag, name) = (line.item.tag.to_string(), line.item.name.clone());
+    Ok(Some(SwapShown { item: item.0, tag, name, instead }))
 }
 
 /// `POST /desk/{id}/swap`
@@ -123,7 +156,11 @@ async fn swap(
     if base == "/mine" && who.account.member != Some(whole.member) {
         return Err(no_such_reservation());
     }
-    let items = swapped(&whole, typed)?;
+    let instead = match typed.instead {
+        Some(id) => ItemId(id),
+        None => tagged(&mut tx, &typed.tag, &format!("{base}/{id}")).await?,
+    };
+    let items = swapped(&whole, typed.item, instead)?;
     match change(&mut tx, whole.id, &items, whole.nights, &act).await {
         Ok(_) => {}
         Err(NotReserved::Failed(error)) => return Err(error.into()),
@@ -139,12 +176,25 @@ async fn swap(
     Ok(Redirect::to(&format!("{base}/{id}?done=changed")).into_response())
 }
 
-fn swapped(whole: &Whole, typed: &Typed) -> Result<Vec<ItemId>, Problem> {
+/// The piece with a typed tag.
+async fn tagged(tx: &mut WriteTx, typed: &str, back: &str) -> Result<ItemId, Problem> {
+    let found = match AssetTag::new(&typed.trim().to_uppercase()) {
+        Ok(tag) => shelf::tagged(tx, &tag).await?,
+        Err(_) => None,
+    };
+    found.map(|item| item.id).ok_or_else(|| {
+        Problem::not_found("Nothing on the shelf bears this tag.")
+            .next("Check the label, and type its tag again.")
+            .way("To the reservation", back)
+    })
+}
+
+fn swapped(whole: &Whole, item: i64, instead: ItemId) -> Result<Vec<ItemId>, Problem> {
     let mut items = whole.items(LineState::Planned);
-    let Some(at) = items.iter().position(|item| item.0 == typed.item) else {
+    let Some(at) = items.iter().position(|one| one.0 == item) else {
         return Err(Problem::conflict("The piece is not in this reservation any more.")
             .next("Look at the reservation again."));
     };
-    items[at] = ItemId(typed.instead);
+    items[at] = instead;
     Ok(items)
 }

@@ -95,6 +95,7 @@ pub async fn take_reservations_in(
             asked_at: now,
             tonight: nights.first(),
             daylight: false,
+            site: None,
             doer: Doer::RECORD,
         };
         match reserve(tx, &wish).await {

@@ -58,7 +58,17 @@ fn wish(member: MemberId, items: &[ItemId], nights: Nights) -> Wish {
     let asked_at = Timestamp::UNIX_EPOCH;
     let tonight = "2026-06-01".parse().unwrap();
     let (items, origin) = (items.to_vec(), Origin::Asked);
-    Wish { member, items, nights, origin, asked_at, tonight, daylight: false, doer: OWNER }
+    Wish {
+        member,
+        items,
+        nights,
+        origin,
+        asked_at,
+        tonight,
+        daylight: false,
+        site: None,
+        doer: OWNER,
+    }
 }
 
 /// The member, through a page.

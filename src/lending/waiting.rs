@@ -5,6 +5,7 @@ use sqlx::SqliteConnection;
 use super::booking::{checked_items, reserve};
 use super::keeping::{Act, night_list};
 use super::letters;
+use super::likeness::is_like;
 use super::model::{LendingError, NotReserved, Origin, ReservationId, Wish};
 use super::night::{Night, Nights};
 use super::rules::Broken;
@@ -12,7 +13,7 @@ use super::rules_store::{item_rules, rules, trained};
 use super::store::clashes_of;
 use super::wait_list::{Place, PlaceId, Wanted, places};
 use crate::people::MemberId;
-use crate::shelf::{self, ItemId, ItemName, id_list};
+use crate::shelf::{self, ItemId, ItemName, ItemState, id_list};
 use crate::store::WriteTx;
 use crate::web::clock::Clock;
 
@@ -61,12 +62,15 @@ pub async fn join(
         return Err(NotWaiting::Rules(broken));
     }
     let (kind, items) = match wanted {
-        Wanted::Any(kind) => (Some(kind.as_str()), Vec::new()),
+        Wanted::Any(kind, like) => (Some(kind.as_str()), like.iter().copied().collect::<Vec<_>>()),
         Wanted::Pieces(items) => {
             let found = checked_items(tx, items, Origin::Recorded).await?;
             (None, found.into_iter().map(|item| item.id).collect())
         }
     };
+    if let Wanted::Any(_, Some(like)) = wanted {
+        checked_items(tx, &[*like], Origin::Recorded).await?;
+    }
     let own: Vec<Place> =
         places(tx).await?.into_iter().filter(|place| place.member == member).collect();
     if own.len() >= usize::try_from(MOST_PLACES).unwrap_or(usize::MAX) {
@@ -147,7 +151,7 @@ async fn end_old(tx: &mut WriteTx, now: i64, tonight: Night) -> Result<(), Lendi
 /// Frees nights that are held for places that hold no offer.
 async fn free_unheld(tx: &mut WriteTx) -> Result<(), LendingError> {
     sqlx::query!(
-        "DELETE FROM item_night WHERE kind = 'offer'
+        "DELETE FROM item_night WHERE kind = 'offer' AND holder_id IS NOT NULL
          AND holder_id NOT IN (SELECT id FROM wait_place WHERE state = 'offered')"
     )
     .execute(&mut **tx)
@@ -170,11 +174,19 @@ async fn can_have(
             Err(NotReserved::Failed(error)) => Err(error),
             Ok(_) | Err(_) => Ok(Vec::new()),
         },
-        Wanted::Any(kind) => {
-            let ids = shelf::shelf_in_service(conn).await?.ids();
-            let mut names = shelf::names(conn, &ids).await?;
-            names.retain(|item| item.kind == *kind);
-            names.sort_by(|a, b| a.tag.cmp(&b.tag));
+        Wanted::Any(kind, like) => {
+            let shelf = shelf::shelf(conn).await?;
+            let mut names = shelf::names(conn, &shelf.ids()).await?;
+            names.retain(|item| {
+                item.kind == *kind
+                    && item.state == ItemState::InService
+                    && like.is_none_or(|like| is_like(&shelf, item.id, like))
+            });
+            // The piece itself first.
+            names.sort_by(|a, b| {
+                let other = |item: &ItemName| Some(item.id) != *like;
+                other(a).cmp(&other(b)).then_with(|| a.tag.cmp(&b.tag))
+            });
             let ids: Vec<ItemId> = names.iter().map(|item| item.id).collect();
             let care = item_rules(conn, &ids).await?;
             let shown = trained(conn, place.member, &ids).await?;
@@ -252,6 +264,7 @@ pub async fn accept(
         asked_at: clock.now(),
         tonight: act.tonight,
         daylight: place.daylight,
+        site: None,
         doer: act.doer,
     };
     reserve(tx, &wish).await

@@ -6,15 +6,16 @@ use jiff::Timestamp;
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 
-use super::api::tell_of;
+use super::api_answer::tell_of;
 use super::door::{act, tonight};
 use super::model::{LendingError, NotReserved};
-use super::night::{Night, Nights};
+use super::night::Nights;
 use super::wait_list::{Place, PlaceId, Wanted, before, places};
-use super::waiting::{NotWaiting, accept as accept_it, end, join as join_it, offer};
+use super::waiting::{NotWaiting, accept as accept_it, join as join_it, offer};
+use super::waiting_api::leave_it;
 use crate::people::MemberId;
 use crate::people::access::SignedIn;
-use crate::shelf::{self, ItemId, Kind};
+use crate::shelf::{self, ItemId};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -50,39 +51,55 @@ pub async fn shown(
     let all = places(conn).await?;
     let mut found = Vec::new();
     for place in all.iter().filter(|place| place.member == member) {
-        let ids = match (&place.offer, &place.wanted) {
-            (Some((items, _)), _) | (None, Wanted::Pieces(items)) => items.clone(),
-            (None, Wanted::Any(_)) => Vec::new(),
-        };
-        let mut names = shelf::names(conn, &ids).await?;
-        names.sort_by_key(|item| (item.kind, item.id));
-        let title = match names.as_slice() {
-            [] => any_of(&place.wanted),
-            [one] => one.name.clone(),
-            [first, rest @ ..] => {
-                let more = format::count(rest.len(), "more piece", "more pieces");
-                format!("{} and {more}", first.name)
-            }
-        };
-        let (first, last) = (place.nights.first(), place.nights.last());
-        found.push(PlaceShown {
-            id: place.id.0,
-            title,
-            nights: format::nights(first.evening(), last.evening()),
-            standing: standing(&all, place, clock),
-            tags: names.iter().map(|item| item.tag.to_string()).collect(),
-            offered: place.offer.is_some(),
-        });
+        found.push(show(conn, &all, place, clock).await?);
     }
     found.sort_by_key(|place| !place.offered);
     Ok(found)
 }
 
-fn any_of(wanted: &Wanted) -> String {
-    match wanted {
-        Wanted::Any(kind) => format!("Any {}", kind.word()),
-        Wanted::Pieces(_) => "Pieces that are gone".into(),
-    }
+/// One of all places, in words.
+pub(super) async fn show(
+    conn: &mut SqliteConnection,
+    all: &[Place],
+    place: &Place,
+    clock: &Clock,
+) -> Result<PlaceShown, LendingError> {
+    let ids = match (&place.offer, &place.wanted) {
+        (Some((items, _)), _) | (None, Wanted::Pieces(items)) => items.clone(),
+        (None, Wanted::Any(..)) => Vec::new(),
+    };
+    let mut names = shelf::names(conn, &ids).await?;
+    names.sort_by_key(|item| (item.kind, item.id));
+    let title = match names.as_slice() {
+        [] => any_of(conn, &place.wanted).await?,
+        [one] => one.name.clone(),
+        [first, rest @ ..] => {
+            let more = format::count(rest.len(), "more piece", "more pieces");
+            format!("{} and {more}", first.name)
+        }
+    };
+    let (first, last) = (place.nights.first(), place.nights.last());
+    Ok(PlaceShown {
+        id: place.id.0,
+        title,
+        nights: format::nights(first.evening(), last.evening()),
+        standing: standing(all, place, clock),
+        tags: names.iter().map(|item| item.tag.to_string()).collect(),
+        offered: place.offer.is_some(),
+    })
+}
+
+async fn any_of(conn: &mut SqliteConnection, wanted: &Wanted) -> Result<String, LendingError> {
+    let (kind, like) = match wanted {
+        Wanted::Any(kind, like) => (kind.word(), *like),
+        Wanted::Pieces(_) => return Ok("Pieces that are gone".into()),
+    };
+    let Some(like) = like else { return Ok(format!("Any {kind}")) };
+    let name = shelf::names(conn, &[like]).await?.into_iter().next();
+    Ok(name.map_or_else(
+        || format!("Any {kind}"),
+        |item| format!("Any {kind} like {} {}", item.tag, item.name),
+    ))
 }
 
 /// "Saturday 6 June 2026, 14:00", by the club's clock.
@@ -110,7 +127,7 @@ fn standing(all: &[Place], place: &Place, clock: &Clock) -> String {
 #[serde(default)]
 pub struct Typed {
     items: String,
-    kind: String,
+    like: String,
     from: String,
     to: String,
     daylight: String,
@@ -135,15 +152,15 @@ pub async fn join(
     })?;
     let nights = Nights::parse(typed.from.trim(), typed.to.trim())
         .map_err(|why| Problem::malformed(why.to_string()).way("Find a kit", "/"))?;
-    let wanted = match Kind::parse(&typed.kind) {
-        Some(kind) => Wanted::Any(kind),
-        None => Wanted::Pieces(
-            typed.items.split([',', ' ']).filter_map(|id| id.parse().ok()).map(ItemId).collect(),
-        ),
-    };
     let tonight = tonight(&clock)?;
     let daylight = !typed.daylight.is_empty();
     let mut tx = store.write().await?;
+    let wanted = match typed.like.parse().map(ItemId) {
+        Ok(like) => any_like(&mut tx, like).await?,
+        Err(_) => Wanted::Pieces(
+            typed.items.split([',', ' ']).filter_map(|id| id.parse().ok()).map(ItemId).collect(),
+        ),
+    };
     match join_it(&mut tx, member, &wanted, (nights, daylight), &clock, tonight).await {
         Ok(_) => {}
         Err(NotWaiting::Twice) => return Ok(done("waiting")),
@@ -158,6 +175,21 @@ pub async fn join(
     offer(&mut tx, &clock, tonight).await?;
     tx.commit().await?;
     Ok(done("waiting"))
+}
+
+/// Any piece that would do in place of this one.
+///
+/// # Errors
+/// 404 where it is not there, 409 where nothing stands for its kind.
+pub(super) async fn any_like(conn: &mut SqliteConnection, like: ItemId) -> Result<Wanted, Problem> {
+    let found = shelf::names(conn, &[like]).await.map_err(LendingError::from)?;
+    let item = found.first().ok_or_else(|| {
+        Problem::not_found("There is no such piece on the shelf.").way("My loans", "/mine")
+    })?;
+    Wanted::any_like(item).ok_or_else(|| {
+        Problem::conflict("Pieces of this kind have too little in common: wait for one of them.")
+            .way("My loans", "/mine")
+    })
 }
 
 /// One's own place that is not over.
@@ -209,12 +241,9 @@ pub async fn leave(
     who: SignedIn,
     Path(id): Path<i64>,
 ) -> Result<Response, Problem> {
-    let tonight: Night = tonight(&clock)?;
     let mut tx = store.write().await?;
     let place = own(&mut tx, &who, id).await?;
-    let how = if place.offer.is_some() { "declined" } else { "withdrawn" };
-    end(&mut tx, place.id, how).await?;
-    offer(&mut tx, &clock, tonight).await?;
+    leave_it(&mut tx, &place, &clock).await?;
     tx.commit().await?;
     Ok(done("left"))
 }

@@ -30,6 +30,9 @@ pub struct ReservationWish {
     /// in the same reservation.
     #[serde(default)]
     pub daylight: bool,
+    /// The number of the observing site where it will be used; without it, the club's usual one.
+    #[serde(default)]
+    pub site: Option<i64>,
 }
 
 /// Other items or other nights.
@@ -204,6 +207,8 @@ pub struct ReservationAnswer {
     pub last_night: String,
     /// Whether anything is to be used while the Sun is up.
     pub daylight: bool,
+    /// The number of the observing site; null for the club's usual one.
+    pub site: Option<i64>,
     /// The number of the loan, once it is handed over.
     pub loan: Option<i64>,
     /// Counts the changes.
@@ -288,6 +293,7 @@ impl From<&Whole> for ReservationAnswer {
             first_night: whole.nights.first().to_string(),
             last_night: whole.nights.last().to_string(),
             daylight: whole.daylight,
+            site: whole.site.map(|site| site.0),
             loan: whole.loan.as_ref().map(|loan| loan.id.0),
             version: whole.version,
         }

@@ -107,7 +107,7 @@ impl Post {
             return Outcome::Unreachable("The system gave no random numbers.".into());
         };
         let id = id.reveal().chars().take(24).collect::<String>();
-        let sealed = match seal(server.mailbox(), to, &letter, &opening, &id, clock.now()) {
+        let sealed = match seal(server.mailbox(), to, &letter, &opening, &id, clock.outside()) {
             Ok(sealed) => sealed,
             Err(why) => return Outcome::Refused(why),
         };

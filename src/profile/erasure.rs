@@ -80,6 +80,9 @@ pub async fn erase(
         lending::cancel_future(&mut tx, member, &act)
             .await
             .map_err(|error| Problem::internal(&error))?;
+        lending::signature::forget_member(&mut tx, member)
+            .await
+            .map_err(|error| unreadable(&error))?;
         gear_store::remove_all(&mut tx, member).await?;
         post::forget_member(&mut tx, member).await?;
         forget::forget_member(&mut tx, member, clock.today()).await?;

@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use serde_json::{Map, Value, json};
 
-use super::export_traces::{lent, log, on_the_shelf, second_factor};
+use super::export_traces::{calendars, lent, log, on_the_shelf, second_factor, waited};
 use super::gear::OwnCase;
 use super::gear_store::own_case;
 use crate::optics::Tracking;
@@ -104,7 +104,9 @@ pub async fn everything(
         tables.push(own_eyepieces(&case));
         tables.push(on_the_shelf(&mut conn, member).await?);
         tables.extend(lent(&mut conn, member).await?);
+        tables.extend(waited(&mut conn, member).await?);
     }
+    tables.push(calendars(&mut conn, account.id).await?);
     tables.push(second_factor(&mut conn, account.id).await?);
     let facts = forget::account_facts(&mut conn, account.id).await?;
     tables.push(Kept {

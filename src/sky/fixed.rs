@@ -58,15 +58,10 @@ impl<'a> Fixed<'a> {
         }
         let star = Star { still, swing, sin_dec, cos_dec, transit };
         let (best, hidden_s) = self.behind_the_skyline(&star, stretches, best)?;
-        let above = |limit_deg: f64| {
-            let cosine = (limit_deg.to_radians().sin() - still) / swing;
-            let half = if cosine <= -1.0 { 180.0 } else { cosine.min(1.0).acos().to_degrees() };
-            half / PACE
-        };
-        let half = above(LOWEST_DEG);
+        let half = star.half_s(LOWEST_DEG);
         let usable_s: f64 = stretches.iter().map(|one| overlap(*one, transit, half)).sum();
         let usable_s = (usable_s - hidden_s).max(0.0);
-        let (rise, set) = self.rise_and_set(transit, above(-34.0 / 60.0), altitude(180.0));
+        let (rise, set) = self.rise_and_set(transit, star.half_s(-34.0 / 60.0), altitude(180.0));
         Some(Showing {
             target: Target::Object(object),
             best,
@@ -94,19 +89,25 @@ impl<'a> Fixed<'a> {
         if horizon.highest_deg() <= LOWEST_DEG {
             return Some((best, 0.0));
         }
+        let highest_deg = horizon.highest_deg();
         let hides = |at: Instant, altitude_deg: f64| {
-            altitude_deg < horizon.highest_deg()
+            altitude_deg < highest_deg
                 && altitude_deg < horizon.altitude_deg(self.azimuth_deg(star, at))
         };
+        // Nearer to the meridian than this it stands over the whole skyline, and further from it
+        // than that it is too low: neither needs a look at the skyline.
+        let (over_all, too_low) = (star.half_s(highest_deg), star.half_s(LOWEST_DEG));
+        let best_is_clear = !hides(best, star.altitude_deg(best));
         let (mut hidden_s, mut clear) = (0.0, None::<(Instant, f64)>);
         for one in stretches {
             let steps = (one.seconds() / STEP_S).ceil().max(1.0);
             for step in 0..=steps as u32 {
                 let at = one.from.later(one.seconds() * f64::from(step) / steps);
-                let altitude = star.altitude_deg(at);
-                if altitude < LOWEST_DEG {
+                let off = star.off_meridian_s(at);
+                if off > too_low || (best_is_clear && off < over_all) {
                     continue;
                 }
+                let altitude = star.altitude_deg(at);
                 if hides(at, altitude) {
                     hidden_s += one.seconds() / (steps + 1.0);
                 } else if clear.is_none_or(|(_, highest)| altitude > highest) {
@@ -114,8 +115,7 @@ impl<'a> Fixed<'a> {
                 }
             }
         }
-        let (seen, _) = clear?;
-        let best = if hides(best, star.altitude_deg(best)) { seen } else { best };
+        let best = if best_is_clear { best } else { clear?.0 };
         Some((best, hidden_s))
     }
 
@@ -155,6 +155,20 @@ struct Star {
 }
 
 impl Star {
+    /// For how long it stands above an altitude on each side of its transit, s.
+    fn half_s(&self, limit_deg: f64) -> f64 {
+        let cosine = (limit_deg.to_radians().sin() - self.still) / self.swing;
+        let half = if cosine <= -1.0 { 180.0 } else { cosine.min(1.0).acos().to_degrees() };
+        half / PACE
+    }
+
+    /// How far an instant is from the nearest of its upper transits, s.
+    fn off_meridian_s(&self, at: Instant) -> f64 {
+        let turn = 360.0 / PACE;
+        let since = at.since(self.transit).rem_euclid(turn);
+        since.min(turn - since)
+    }
+
     fn hour_angle_deg(&self, at: Instant) -> f64 {
         at.since(self.transit) * PACE
     }

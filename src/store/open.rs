@@ -77,6 +77,8 @@ impl Store {
             .synchronous(SqliteSynchronous::Full);
         let writer = SqlitePoolOptions::new()
             .max_connections(1)
+            // A file does not hang up: asking before each use only costs.
+            .test_before_acquire(false)
             .acquire_timeout(Duration::from_secs(10))
             .connect_with(write)
             .await?;
@@ -93,6 +95,7 @@ impl Store {
         MIGRATIONS.run(&writer).await?;
         let reader = SqlitePoolOptions::new()
             .max_connections(4)
+            .test_before_acquire(false)
             .acquire_timeout(Duration::from_secs(10))
             .connect_with(base.pragma("query_only", "ON"))
             .await?;

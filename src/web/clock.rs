@@ -9,25 +9,27 @@ use jiff::{SignedDuration, Timestamp};
 
 /// Tells the instant and the club's date.
 ///
-/// The instant serves sessions and logs. The date serves the calendar, and can be pinned so that a
+/// Instants and dates come from the same time, which can be set to another day, so that a
 /// demonstration shows the same nights whenever it runs.
 ///
 /// ```
 /// use borrowed_light::web::clock::Clock;
 ///
-/// let clock = Clock::system(jiff::tz::TimeZone::UTC).pinned_to(jiff::civil::date(2026, 6, 5));
+/// let clock = Clock::system(jiff::tz::TimeZone::UTC).set_to(jiff::civil::date(2026, 6, 5));
 /// assert_eq!(clock.today(), jiff::civil::date(2026, 6, 5));
+/// assert!(clock.now().to_string().starts_with("2026-06-05T12:0"));
 /// ```
 #[derive(Clone, Debug)]
 pub struct Clock {
     source: Source,
     zone: TimeZone,
-    pinned: Option<Date>,
 }
 
 #[derive(Clone, Debug)]
 enum Source {
     System,
+    /// The machine's clock, so many seconds later.
+    Moved(SignedDuration),
     /// Seconds since 1970, moved by hand: for tests.
     Set(Arc<AtomicI64>),
 }
@@ -36,7 +38,7 @@ impl Clock {
     /// The machine's clock, read in the club's time zone.
     #[must_use]
     pub fn system(zone: TimeZone) -> Self {
-        Self { source: Source::System, zone, pinned: None }
+        Self { source: Source::System, zone }
     }
 
     /// A clock that stands still until [`Clock::advance`] moves it: for tests. Clones share the
@@ -44,13 +46,20 @@ impl Clock {
     #[must_use]
     pub fn standing_at(instant: Timestamp, zone: TimeZone) -> Self {
         let seconds = Arc::new(AtomicI64::new(instant.as_second()));
-        Self { source: Source::Set(seconds), zone, pinned: None }
+        Self { source: Source::Set(seconds), zone }
     }
 
-    /// The same clock with its date pinned; instants go on.
+    /// The same clock set to noon of a date, from where it goes on.
     #[must_use]
-    pub fn pinned_to(mut self, date: Date) -> Self {
-        self.pinned = Some(date);
+    pub fn set_to(mut self, date: Date) -> Self {
+        // At the ends of all dates there may be no such instant; then it stays as it is.
+        let Ok(noon) = self.zone.to_timestamp(date.at(12, 0, 0, 0)) else { return self };
+        match &self.source {
+            Source::System | Source::Moved(_) => {
+                self.source = Source::Moved(noon.duration_since(Timestamp::now()));
+            }
+            Source::Set(seconds) => seconds.store(noon.as_second(), Ordering::SeqCst),
+        }
         self
     }
 
@@ -66,6 +75,7 @@ impl Clock {
     pub fn now(&self) -> Timestamp {
         match &self.source {
             Source::System => Timestamp::now(),
+            Source::Moved(by) => Timestamp::now().checked_add(*by).unwrap_or_default(),
             Source::Set(seconds) => {
                 Timestamp::from_second(seconds.load(Ordering::SeqCst)).unwrap_or_default()
             }
@@ -78,10 +88,20 @@ impl Clock {
         self.now().as_second()
     }
 
-    /// Today's date at the club, or the date it is pinned to.
+    /// The instant that others' clocks show, wherever this one is set: for what is agreed with
+    /// machines outside, such as a phone's codes and the date of a mail.
+    #[must_use]
+    pub fn outside(&self) -> Timestamp {
+        match &self.source {
+            Source::Moved(_) => Timestamp::now(),
+            _ => self.now(),
+        }
+    }
+
+    /// Today's date at the club.
     #[must_use]
     pub fn today(&self) -> Date {
-        self.pinned.unwrap_or_else(|| self.now().to_zoned_datetime(self.zone.clone()).date())
+        self.now().to_zoned_datetime(self.zone.clone()).date()
     }
 
     /// The club's time zone.
@@ -105,11 +125,17 @@ mod tests {
     }
 
     #[test]
-    fn a_pinned_date_does_not_stop_the_instants() {
+    fn a_clock_that_is_set_shows_one_time_and_goes_on() {
+        let zone = TimeZone::get("Pacific/Auckland").unwrap();
+        let clock = Clock::system(zone.clone()).set_to(date(2030, 1, 1));
+        let shown = clock.now().to_zoned_datetime(zone);
+        assert_eq!((clock.today(), shown.hour()), (date(2030, 1, 1), 12));
+        let off = clock.outside().duration_since(Timestamp::now()).as_secs();
+        assert!(off.abs() < 5, "{off} s from the clocks outside");
+
         let start: Timestamp = "2026-06-05T12:00:00Z".parse().unwrap();
-        let clock = Clock::standing_at(start, TimeZone::UTC).pinned_to(date(2030, 1, 1));
+        let clock = Clock::standing_at(start, TimeZone::UTC).set_to(date(2030, 1, 1));
         clock.clone().advance(SignedDuration::from_hours(48));
-        assert_eq!(clock.seconds() - start.as_second(), 48 * 3600);
-        assert_eq!(clock.today(), date(2030, 1, 1));
+        assert_eq!(clock.today(), date(2030, 1, 3));
     }
 }

@@ -10,6 +10,8 @@ use std::net::TcpStream;
 use std::path::Path;
 use std::time::Duration;
 
+use jiff::tz::TimeZone;
+use jiff::{Span, Timestamp};
 use serde_json::{Value, json};
 
 use super::process::{Server, run, stdout};
@@ -134,15 +136,15 @@ fn what_was_acknowledged_is_there_after_twenty_crashes_and_nothing_half_done() {
     demo.signal("-TERM");
     assert_eq!(demo.end(), Some(0));
 
+    let today = Timestamp::now().to_zoned_datetime(TimeZone::UTC).date();
     let mut acknowledged: BTreeMap<i64, Value> = BTreeMap::new();
     for crash in 0..20_usize {
         let server = Server::start(&["serve", "--data", data.to_str().unwrap()]);
-        // A year ahead of the real date there is room for all; each crash has its own week.
+        // Weeks ahead of the real date there is room for all; each crash has its own nights.
         let mut waiting = Vec::new();
         for n in 0..12_usize {
-            let day = (crash * 12 + n) % 28 + 1;
-            let month = 1 + (crash * 12 + n) / 28;
-            let night = format!("2027-{month:02}-{day:02}");
+            let ahead = i64::try_from(40 + crash * 12 + n).unwrap();
+            let night = today.checked_add(Span::new().days(ahead)).unwrap().to_string();
             let body = json!({
                 "items": [1 + n, 30 + n], "first_night": night, "last_night": night,
             });

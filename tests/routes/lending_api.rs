@@ -17,6 +17,12 @@ pub struct Caller {
     token: String,
 }
 
+impl Caller {
+    pub fn new(member: i64, token: String) -> Self {
+        Self { member, token }
+    }
+}
+
 /// A house with a shelf, two members and a quartermaster.
 pub struct Club {
     pub house: House,

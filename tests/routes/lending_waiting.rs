@@ -108,9 +108,13 @@ async fn who_waits_for_any_piece_of_a_kind_gets_the_first_that_is_free() {
     let every = club.wish(&[0, 1, 2, 3], "2026-06-12", "2026-06-12");
     let made = club.post(&club.desk, "/api/v1/reservations", Some(every)).await.json();
     let mut ines = signed_in(&club, "ines").await;
-    let any = [("kind", "barlow"), ("from", "2026-06-12"), ("to", "2026-06-12")];
+    let item = club.items[0].to_string();
+    let fields = [("items", item.as_str()), ("from", "2026-06-12"), ("to", "2026-06-12")];
+    let refused = ines.post("/reserve", &fields).await;
+    assert!(refused.text().contains("Wait for any Barlow like B-1"), "{}", refused.text());
+    let any = [("like", item.as_str()), ("from", "2026-06-12"), ("to", "2026-06-12")];
     assert_eq!(ines.post("/mine/waiting", &any).await.status, 303);
-    assert!(ines.get("/mine").await.text().contains("Any Barlow"));
+    assert!(ines.get("/mine").await.text().contains("Any Barlow like B-1"));
     let path = format!("/api/v1/reservations/{}/cancel", made["id"]);
     club.post(&club.desk, &path, None).await;
     let page = ines.get("/mine").await.text().to_owned();
@@ -142,4 +146,55 @@ async fn nobody_waits_for_what_the_rules_never_allow_and_rules_bind_when_an_offe
     assert_eq!(refused.status, 409);
     assert!(refused.text().contains("shown how to use it"), "{}", refused.text());
     assert_eq!(club.faults().await, Vec::<String>::new(), "the offer still stands whole");
+}
+
+#[tokio::test]
+async fn programs_wait_and_take_and_the_desk_sees_the_whole_list() {
+    let club = Club::new().await;
+    let desks = reserved(&club, &club.desk, "2026-06-12", "2026-06-14").await;
+    let wish = |extra: serde_json::Value| {
+        let mut body = serde_json::json!({
+            "first_night": "2026-06-12", "last_night": "2026-06-13",
+        });
+        body.as_object_mut().unwrap().extend(extra.as_object().unwrap().clone());
+        Some(body)
+    };
+    let pieces = wish(serde_json::json!({ "items": [club.items[0]] }));
+    let made = club.post(&club.ines, "/api/v1/waiting", pieces.clone()).await;
+    assert_eq!(made.status, 201, "{}", made.text());
+    assert_eq!(made.json()["state"], "waiting");
+    assert_eq!(club.post(&club.ines, "/api/v1/waiting", pieces).await.status, 409, "twice");
+    let both = wish(serde_json::json!({ "items": [club.items[0]], "any_like": club.items[0] }));
+    assert_eq!(club.post(&club.noor, "/api/v1/waiting", both).await.status, 422);
+    let gone = wish(serde_json::json!({ "any_like": 999 }));
+    assert_eq!(club.post(&club.noor, "/api/v1/waiting", gone).await.status, 404);
+    // Another Barlow like it is free, so it is held at once.
+    let like = wish(serde_json::json!({ "any_like": club.items[0] }));
+    let noors = club.post(&club.noor, "/api/v1/waiting", like).await.json();
+    assert_eq!((noors["state"].as_str(), noors["any"].as_str()), (Some("offered"), Some("barlow")));
+    let own = club.get(&club.noor, "/api/v1/waiting").await.json();
+    assert_eq!(own["places"].as_array().unwrap().len(), 1, "{own}");
+    let all = club.get(&club.desk, "/api/v1/waiting").await.json();
+    assert_eq!(all["places"].as_array().unwrap().len(), 2, "{all}");
+    let mut desk = signed_in(&club, "desk").await;
+    let page = desk.get("/desk/waiting").await;
+    assert!(
+        page.text().contains("For noor") && page.text().contains("Held until"),
+        "{}",
+        page.text()
+    );
+
+    let path = format!("/api/v1/waiting/{}", noors["id"]);
+    let others = club.post(&club.ines, &format!("{path}/accept"), None).await;
+    assert_eq!(others.status, 404, "not hers");
+    let taken = club.post(&club.noor, &format!("{path}/accept"), None).await;
+    assert_eq!(taken.status, 201, "{}", taken.text());
+    assert_eq!(club.post(&club.noor, &format!("{path}/leave"), None).await.status, 404, "over");
+    // The desk takes Ines off the list: what becomes free then is held for nobody.
+    let place = made.json()["id"].to_string();
+    assert_eq!(desk.post(&format!("/desk/waiting/{place}/end"), &[]).await.status, 303);
+    club.post(&club.desk, &format!("/api/v1/reservations/{desks}/cancel"), None).await;
+    let all = club.get(&club.desk, "/api/v1/waiting").await.json();
+    assert_eq!(all["places"].as_array().unwrap().len(), 0, "{all}");
+    assert_eq!(club.faults().await, Vec::<String>::new());
 }

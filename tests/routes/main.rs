@@ -24,9 +24,11 @@ mod lending_api;
 mod lending_calendar;
 mod lending_feeds;
 mod lending_gates;
+mod lending_limits;
 mod lending_pages;
 mod lending_risk;
 mod lending_rules;
+mod lending_sign;
 mod lending_waiting;
 #[path = "../mail/mod.rs"]
 mod mail;

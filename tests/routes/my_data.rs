@@ -61,11 +61,19 @@ pub async fn reserve(house: &House, member: MemberId, first: &str, last: &str) -
         asked_at: house.state.clock.now(),
         tonight: Night::new(house.state.clock.today()).unwrap(),
         daylight: false,
+        site: None,
         doer: lending::Doer { account: None, hat: lending::machine::Hat::Quartermaster },
     };
     let id = lending::reserve(&mut tx, &wish).await.unwrap();
     tx.commit().await.unwrap();
     id
+}
+
+/// The number of the piece that [`reserve`] reserved.
+async fn reserved_item(house: &House) -> String {
+    let mut conn = house.state.store.reader().acquire().await.unwrap();
+    let all = lending::reservations(&mut conn).await.unwrap();
+    all[0].items[0].to_string()
 }
 
 fn database_holds(folder: &Path, text: &str) -> bool {
@@ -90,6 +98,10 @@ async fn everything_kept_is_there_as_json_and_table_by_table() {
     .unwrap();
     tx.commit().await.unwrap();
     let token = house.token(account, Scope::Read).await;
+    let item = reserved_item(&house).await;
+    let wait = [("items", item.as_str()), ("from", "2026-06-13"), ("to", "2026-06-13")];
+    assert_eq!(browser.post("/mine/waiting", &wait).await.status, 303);
+    browser.post("/mine/calendar", &[("kind", "mine")]).await;
 
     let file = browser.get("/account/data/everything.json").await;
     assert_eq!(file.header("content-disposition"), "attachment; filename=\"my-data.json\"");
@@ -108,6 +120,10 @@ async fn everything_kept_is_there_as_json_and_table_by_table() {
     assert_eq!(all["sessions"].as_array().unwrap().len(), 1);
     assert_eq!(all["second_factor"][0]["in_force"], false);
     assert_eq!(all["loans"].as_array().unwrap().len(), 0);
+    assert_eq!(all["waiting_list"][0]["items"], "E-20260612");
+    assert_eq!(all["waiting_list"][0]["state"], "waiting");
+    assert_eq!(all["calendars"][0]["calendar"], "mine");
+    assert_eq!(all["training"].as_array().unwrap().len(), 0);
     let deeds: Vec<&str> =
         all["log"].as_array().unwrap().iter().map(|one| one["deed"].as_str().unwrap()).collect();
     assert!(deeds.contains(&"signed in"), "{deeds:?}");

@@ -10,4 +10,5 @@ mod shown;
 mod timeline;
 mod words;
 
+pub use shown::{NightShown, StopShown};
 pub use words::direction;

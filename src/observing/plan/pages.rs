@@ -9,12 +9,13 @@ use serde::Deserialize;
 use super::super::sites::{self, KeptSite, SiteId};
 use super::kit::PlanKit;
 use super::page::{PlanPage, SiteChoice, Way};
-use super::shown::{self, Ask};
+use super::shown::{self, Ask, NightShown};
 use crate::choosing::desk;
 use crate::eye::Observer;
 use crate::kit::{Question, Usage};
 use crate::lending::door::{no_such_reservation, visible};
 use crate::lending::machine::LineState;
+use crate::lending::reading::Whole;
 use crate::lending::{Night, Nights, ReservationId};
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId};
@@ -86,14 +87,7 @@ pub async fn of_reservation(
     if who.account.member != Some(whole.member) {
         return Err(no_such_reservation());
     }
-    let eyes = people::member_eye(&mut conn, whole.member).await?;
-    let own = profile::own_case(&mut conn, whole.member).await?;
-    let pieces: Vec<ItemId> = [LineState::Planned, LineState::Out, LineState::Returned]
-        .into_iter()
-        .flat_map(|state| whole.items(state))
-        .collect();
-    let mut shelf = shelf::shelf(&mut conn).await?;
-    shelf.retain(|item| pieces.contains(&item));
+    let (observer, kit) = eyes_and_kit(&mut conn, &clock, &whole).await?;
     drop(conn);
     let wanted = Wanted {
         place: Place::Mine,
@@ -103,11 +97,57 @@ pub async fn of_reservation(
         said: Vec::new(),
         nights: whole.nights,
         first: asked.night.parse().ok(),
-        site: asked.site.trim().parse().ok().map(SiteId),
-        observer: eyes.observer(clock.today().year()),
-        kit: PlanKit::of(&shelf, &own),
+        site: asked.site.trim().parse().ok().map(SiteId).or(whole.site),
+        observer,
+        kit,
     };
     answer(&store, &clock, &who, wanted).await
+}
+
+/// Who looks, and through what, on the nights of a reservation.
+async fn eyes_and_kit(
+    conn: &mut sqlx::SqliteConnection,
+    clock: &Clock,
+    whole: &Whole,
+) -> Result<(Observer, Option<PlanKit>), Problem> {
+    let eyes = people::member_eye(conn, whole.member).await?;
+    let own = profile::own_case(conn, whole.member).await?;
+    let pieces: Vec<ItemId> = [LineState::Planned, LineState::Out, LineState::Returned]
+        .into_iter()
+        .flat_map(|state| whole.items(state))
+        .collect();
+    let mut shelf = shelf::shelf(conn).await?;
+    shelf.retain(|item| pieces.contains(&item));
+    Ok((eyes.observer(clock.today().year()), PlanKit::of(&shelf, &own)))
+}
+
+/// The first nights of a reservation from tonight on, for the card that is taken along; none where
+/// there is no telescope or the club has no site. The caller has asked whether they may see it.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn for_the_card(
+    store: &Store,
+    clock: &Clock,
+    whole: &Whole,
+) -> Result<(Option<String>, Vec<NightShown>), Problem> {
+    let mut conn = store.reader().acquire().await?;
+    let (observer, kit) = eyes_and_kit(&mut conn, clock, whole).await?;
+    let site = sites::site_or_usual(&mut conn, whole.site).await?;
+    drop(conn);
+    let (Some(kit), Some(kept)) = (kit, site) else { return Ok((None, Vec::new())) };
+    let evenings: Vec<Date> = whole.nights.iter().map(Night::evening).collect();
+    let start = first_shown(&evenings, None, clock.today());
+    let end = (start + NIGHTS_ON_A_PAGE).min(evenings.len());
+    let place = kept.site.name.to_string();
+    let ask = Ask {
+        question: Question { observer, seeing: None, usage: Usage::Night, tonight: None },
+        kit,
+        site: kept.site,
+        evenings: evenings[start..end].to_vec(),
+    };
+    let nights = desk::off_thread(move || shown::nights(&ask)).await?;
+    Ok((Some(place), nights))
 }
 
 /// `GET /plan`: for a kit that is not reserved yet. Without a member it is for anyone.

@@ -71,7 +71,8 @@ pub(in crate::people) async fn confirm(
     account: i64,
     code: &str,
 ) -> Result<bool, StoreError> {
-    let now = clock.seconds();
+    // The phone that makes the codes keeps its own time.
+    let (now, outside) = (clock.seconds(), clock.outside().as_second());
     let row = sqlx::query!(
         "SELECT secret, last_step FROM second_factor
          WHERE account_id = ?1 AND confirmed_at IS NULL",
@@ -79,8 +80,8 @@ pub(in crate::people) async fn confirm(
     )
     .fetch_optional(&mut **tx)
     .await?;
-    let step =
-        row.and_then(|row| Secret::read(&row.secret)?.step_of(&digits(code), now, row.last_step));
+    let step = row
+        .and_then(|row| Secret::read(&row.secret)?.step_of(&digits(code), outside, row.last_step));
     let Some(step) = step else { return Ok(false) };
     sqlx::query!(
         "UPDATE second_factor SET confirmed_at = ?2, last_step = ?3 WHERE account_id = ?1",
@@ -111,7 +112,8 @@ pub(in crate::people) async fn see(
     account: i64,
     typed: &str,
 ) -> Result<Seen, StoreError> {
-    let now = clock.seconds();
+    // The phone that makes the codes keeps its own time.
+    let outside = clock.outside().as_second();
     let row = sqlx::query!(
         "SELECT secret, last_step FROM second_factor
          WHERE account_id = ?1 AND confirmed_at IS NOT NULL",
@@ -122,8 +124,8 @@ pub(in crate::people) async fn see(
     let Some(row) = row else { return Ok(Seen::Wrong) };
     let code = digits(typed);
     if code.len() == DIGITS && code.len() == typed.chars().filter(|c| c.is_alphanumeric()).count() {
-        let step =
-            Secret::read(&row.secret).and_then(|secret| secret.step_of(&code, now, row.last_step));
+        let step = Secret::read(&row.secret)
+            .and_then(|secret| secret.step_of(&code, outside, row.last_step));
         let Some(step) = step else { return Ok(Seen::Wrong) };
         sqlx::query!(
             "UPDATE second_factor SET last_step = ?2 WHERE account_id = ?1",

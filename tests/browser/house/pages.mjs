@@ -50,9 +50,11 @@ export const pages = [
   { name: "feeds-fresh", address: "/mine/calendar", who: "member", open: makeACalendarAddress },
   { name: "kit-card", address: "/mine/{id}/card", who: "member", open: myFirstCard },
   { name: "mine-one", address: "/mine/{id}", who: "member", open: myFirstReservation },
+  { name: "sign", address: "/mine/{id}/sign", who: "member", open: signForMyFirst },
   { name: "plan", address: "/mine/{id}/plan", who: "member", open: planMyFirstReservation },
   { name: "plan-kit", address: "/plan", who: "outreach", open: planAKitForAnyone },
   { name: "desk", address: "/desk", who: "quartermaster" },
+  { name: "desk-waiting", address: "/desk/waiting", who: "quartermaster" },
   { name: "rules", address: "/desk/rules", who: "quartermaster" },
   { name: "rules-no-such-piece", address: "/desk/rules/piece", who: "quartermaster", path: "/desk/rules/piece?tag=T-999", status: 404 },
   { name: "piece-rule", address: "/desk/rules/pieces/{id}", who: "quartermaster", path: "/desk/rules/pieces/1" },
@@ -145,6 +147,12 @@ export async function myFirstCard(page, base) {
 export async function myFirstReservation(page, base) {
   await page.goto(base + "/mine");
   await follow(page, page.locator("main .loan-link").first());
+}
+
+export async function signForMyFirst(page, base) {
+  await page.goto(base + "/mine");
+  await follow(page, page.locator("section:has(#coming-title) .loan-link").first());
+  await follow(page, page.getByRole("link", { name: "Sign for it now" }));
 }
 
 export async function planMyFirstReservation(page, base) {
