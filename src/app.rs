@@ -26,7 +26,7 @@ pub use state::AppState;
 use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
-use crate::{audit, choosing, lending, observing, people, post, profile, shelf, web};
+use crate::{audit, buying, choosing, lending, observing, people, post, profile, shelf, web};
 
 /// How long a request may take, its body included.
 const LONGEST: Duration = Duration::from_mins(1);
@@ -105,6 +105,20 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/stock/tables/{file}", Page(Deed::KeepShelf), shelf::stock_pages::table),
         at(GET,  "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::form),
         at(POST, "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::take).up_to(shelf::import_pages::LIMIT),
+
+        // What to buy next
+        at(GET,  "/buying",                  Page(Deed::PlanPurchases), buying::pages::look),
+        at(POST, "/buying/sales",            Page(Deed::PlanPurchases), buying::pages::sell),
+        at(GET,  "/buying/candidates",       Page(Deed::PlanPurchases), buying::candidate_pages::list),
+        at(POST, "/buying/candidates",       Page(Deed::PlanPurchases), buying::candidate_pages::add),
+        at(GET,  "/buying/candidates.csv",   Page(Deed::PlanPurchases), buying::candidate_pages::file),
+        at(POST, "/buying/candidates/table", Page(Deed::PlanPurchases), buying::candidate_pages::table).up_to(buying::candidate_pages::LIMIT),
+        at(POST, "/buying/candidates/{id}/remove", Page(Deed::PlanPurchases), buying::candidate_pages::remove),
+        at(POST, "/buying/reports",          Page(Deed::PlanPurchases), buying::pages::ask),
+        at(GET,  "/buying/reports/{id}",     Page(Deed::PlanPurchases), buying::pages::report),
+        at(POST, "/buying/reports/{id}/cancel",    Page(Deed::PlanPurchases), buying::pages::cancel),
+        at(GET,  "/buying/reports/{id}/paper.pdf", Page(Deed::PlanPurchases), buying::pages::pdf),
+        at(GET,  "/buying/reports/{id}/table.csv", Page(Deed::PlanPurchases), buying::pages::table),
 
         // Reservations and loans
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),

@@ -12,6 +12,7 @@
 //! * [`audit`] – who did what to which record, noted by every feature, read by administrators.
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
+//! * [`buying`] – what the club could buy or sell, and what helps most.
 //! * [`observing`] – the sky over the club's sites, for pages and programs.
 //! * [`post`] – letters to members: written down with their reason, sent by a worker.
 //! * [`app`] – the one table of addresses, the state and the wiring.
@@ -22,6 +23,7 @@
 
 pub mod app;
 pub mod audit;
+pub mod buying;
 pub mod choosing;
 pub mod club;
 pub mod commands;

@@ -111,6 +111,10 @@ const TABLES: &[(&str, &str)] = &[
     ("calendar_feed", "lending"),
     ("wait_place", "lending"),
     ("wait_place_item", "lending"),
+    ("purchase_candidate", "buying"),
+    ("purchase_sale", "buying"),
+    ("purchase_job", "buying"),
+    ("purchase_point", "buying"),
 ];
 
 struct File {

@@ -5,13 +5,14 @@ use crate::web::frame::Place;
 
 /// Every entry in the order of the navigation, each with the deed that its page asks for. An entry
 /// is shown to those whose roles may do that.
-pub const PLACES: [(Place, Deed); 9] = [
+pub const PLACES: [(Place, Deed); 10] = [
     (Place::Kits, Deed::Ask),
     (Place::Telescopes, Deed::Look),
     (Place::Shelf, Deed::Look),
     (Place::Mine, Deed::Borrow),
     (Place::Desk, Deed::RunDesk),
     (Place::Sites, Deed::KeepSites),
+    (Place::Buying, Deed::PlanPurchases),
     (Place::People, Deed::Invite),
     (Place::Me, Deed::Look),
     (Place::Help, Deed::Look),

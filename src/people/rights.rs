@@ -90,11 +90,13 @@ pub enum Deed {
     KeepShelf,
     /// Say where the club observes, and what the sky is like there.
     KeepSites,
+    /// Work out what the club should buy and sell.
+    PlanPurchases,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 14] = [
+    pub const ALL: [Deed; 15] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -109,6 +111,7 @@ impl Deed {
         Deed::ReadAudit,
         Deed::KeepShelf,
         Deed::KeepSites,
+        Deed::PlanPurchases,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -124,7 +127,9 @@ impl Deed {
                 &[Quartermaster]
             }
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
-            Self::KeepPost | Self::Invite | Self::KeepSites => &[Quartermaster, Admin],
+            Self::KeepPost | Self::Invite | Self::KeepSites | Self::PlanPurchases => {
+                &[Quartermaster, Admin]
+            }
             Self::ManageAccounts | Self::ReadAudit => &[Admin],
         }
     }

@@ -29,7 +29,7 @@ pub mod page;
 pub mod pages;
 mod papers;
 pub mod papers_pages;
-mod pdf;
+pub(crate) mod pdf;
 pub mod photo_form;
 pub mod photo_pages;
 mod photos;

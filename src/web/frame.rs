@@ -102,6 +102,8 @@ pub enum Place {
     Desk,
     /// Where the club observes.
     Sites,
+    /// What the club could buy.
+    Buying,
     /// Explanations and cautions.
     Help,
     /// What is kept of oneself.
@@ -124,6 +126,7 @@ impl Place {
             Self::Mine => "My loans",
             Self::Desk => "The desk",
             Self::Sites => "Sites",
+            Self::Buying => "Buying",
             Self::Help => "Help",
             Self::Me => "About me",
             Self::People => "People",
@@ -140,6 +143,7 @@ impl Place {
             Self::Mine => "/mine",
             Self::Desk => "/desk",
             Self::Sites => "/sites",
+            Self::Buying => "/buying",
             Self::Help => "/help/reading",
             Self::Me => "/account/observer",
             Self::People => "/people",
