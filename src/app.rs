@@ -107,6 +107,7 @@ pub fn table() -> Vec<Route> {
         at(POST, "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::take).up_to(shelf::import_pages::LIMIT),
 
         // What to buy next
+        at(GET,  "/buying/mine",             Page(Deed::Ask), buying::mine_pages::look),
         at(GET,  "/buying",                  Page(Deed::PlanPurchases), buying::pages::look),
         at(POST, "/buying/sales",            Page(Deed::PlanPurchases), buying::pages::sell),
         at(GET,  "/buying/candidates",       Page(Deed::PlanPurchases), buying::candidate_pages::list),
@@ -239,6 +240,13 @@ pub fn table() -> Vec<Route> {
         api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
         api(GET,  "/api/v1/me/export",    Api(Deed::Look, Scope::Read), routes!(profile::data_pages::export)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
+        api(GET,  "/api/v1/purchases",      Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::list)),
+        api(POST, "/api/v1/purchases",      Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::ask)),
+        api(POST, "/api/v1/purchases/solve", Api(Deed::Ask, Scope::Read), routes!(buying::solve_api::solve)).up_to(buying::solve_api::LIMIT),
+        api(GET,  "/api/v1/purchases/{id}", Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::one)),
+        api(POST, "/api/v1/purchases/{id}/cancel", Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::cancel)),
+        api(GET,  "/api/v1/candidates",     Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::candidates_list)),
+        api(POST, "/api/v1/candidates",     Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::put)),
         api(GET,  "/api/v1/sites",        Api(Deed::Look, Scope::Read), routes!(observing::sites_api::sites)),
         api(POST, "/api/v1/sky/positions", Api(Deed::Ask, Scope::Read), routes!(observing::positions_api::positions)),
         api(POST, "/api/v1/sky/night",    Api(Deed::Ask, Scope::Read), routes!(observing::night_api::night)),

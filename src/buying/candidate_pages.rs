@@ -115,7 +115,7 @@ pub async fn add(
     Ok(Redirect::to("/buying/candidates").into_response())
 }
 
-fn too_many() -> Problem {
+pub(super) fn too_many() -> Problem {
     Problem::conflict(format!("The list has room for {MOST_CANDIDATES} candidates."))
         .next("Take some from the list first.")
         .way("The candidates", "/buying/candidates")

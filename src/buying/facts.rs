@@ -1,6 +1,6 @@
 //! Everything a report is computed from, read in one go.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
@@ -73,7 +73,9 @@ pub struct Evening {
     /// What is out.
     pub scene: Scene,
     /// Telescopes, by position, that are out too.
-    pub telescopes_out: HashSet<usize>,
+    pub telescopes_out: BTreeSet<usize>,
+    /// For how many thirds of the weekends it stands.
+    pub thirds: u32,
 }
 
 /// Why the facts could not be read.
@@ -155,7 +157,8 @@ impl Facts {
                     continue;
                 }
                 for (question, class) in self.classes.iter().enumerate() {
-                    let weight = self.telescope_weights[telescope] * class.members as u32;
+                    let weight =
+                        self.telescope_weights[telescope] * class.members as u32 * evening.thirds;
                     wants.push(Want { telescope, question, scene, weight });
                 }
             }
@@ -287,7 +290,7 @@ fn telescope_weights(
 /// What was out on one weekend, by position.
 struct Weekend {
     owned: Vec<usize>,
-    telescopes: HashSet<usize>,
+    telescopes: BTreeSet<usize>,
 }
 
 /// What was spoken for on each of the last Saturdays.
@@ -318,7 +321,7 @@ async fn weekends_out(
         })
         .collect();
     while weekends.len() < WEEKENDS.unsigned_abs() as usize {
-        weekends.push(Weekend { owned: Vec::new(), telescopes: HashSet::new() });
+        weekends.push(Weekend { owned: Vec::new(), telescopes: BTreeSet::new() });
     }
     Ok(weekends)
 }
@@ -340,15 +343,19 @@ fn evenings(weekends: &[Weekend]) -> Vec<Evening> {
             many => format!("{many} eyepieces and Barlows out"),
         };
         let telescopes_out = weekend.telescopes.clone();
-        if evenings.iter().all(|known| known.scene != scene) {
-            evenings.push(Evening { says, scene, telescopes_out });
+        let alike =
+            |known: &&mut Evening| known.scene == scene && known.telescopes_out == telescopes_out;
+        match evenings.iter_mut().find(alike) {
+            Some(known) => known.thirds += 1,
+            None => evenings.push(Evening { says, scene, telescopes_out, thirds: 1 }),
         }
     }
     if evenings.is_empty() {
         evenings.push(Evening {
             says: "everything in store".into(),
             scene: Scene::default(),
-            telescopes_out: HashSet::new(),
+            telescopes_out: BTreeSet::new(),
+            thirds: 1,
         });
     }
     evenings

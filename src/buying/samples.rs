@@ -2,6 +2,7 @@
 
 use super::candidate::COLUMNS;
 use super::candidate_page::{CandidatesPage, Shown, Would};
+use super::mine_pages::{Advice, InSet, MinePage, Set};
 use super::page::{ForSale, Line, OverviewPage, ProgressPage, ReportPage};
 use super::report::{Bought, Cover, Gain, Piece, Point, Report, Sold, Sought, Wish};
 use crate::gallery::{Sample, signed_in};
@@ -164,7 +165,32 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         list: Vec::new(),
         ..candidates(frame("Candidates"))
     };
+    let set = |new| Set {
+        telescope: TYPED.into(),
+        points: "41.2".into(),
+        pieces: vec![InSet { what: TYPED.into(), view: "48×, exit pupil 4.2 mm".into(), new }],
+    };
+    let advice = Advice {
+        what: TYPED.into(),
+        says: "adds 3.2 points".into(),
+        attempt: Some(("E-003".into(), TYPED.into(), "/reserve/calendar?items=3".into())),
+    };
+    let mine = |has_telescope, advice: Vec<Advice>| MinePage {
+        frame: frame("My next eyepiece"),
+        budget: Field::refused(TYPED, "Write the value as a number."),
+        has_telescope,
+        today: if advice.is_empty() { Vec::new() } else { vec![set(false)] },
+        buy: advice.clone(),
+        cost: "165".into(),
+        proven: false,
+        candidates: 15,
+        then: vec![set(true)],
+        wishes: advice,
+    };
     vec![
+        Sample::of("mine-next", &mine(true, vec![advice])),
+        Sample::of("mine-next-whole", &mine(true, Vec::new())),
+        Sample::of("mine-next-empty", &mine(false, Vec::new())),
         Sample::of("buying", &overview(Some((2, report().minutes())), lines)),
         Sample::of("buying-empty", &overview(None, Vec::new())),
         Sample::of("buying-progress", &progress(true)),

@@ -94,6 +94,10 @@ pub fn compute(facts: &Facts, known: &[Point], watch: &mut dyn Watch) -> Option<
     let going = idle(&facts.owned, &demand, &settings, terms, &mut |done, of| {
         watch.at(RETIRING.at(done, of), RETIRING.name)
     })?;
+    // What is ideal is asked of the first evening, on which the most is in store.
+    let calm: Vec<Want> = wants.iter().filter(|want| want.scene == 0).copied().collect();
+    let demand = Demand { wants: &calm, ..demand };
+    let scale = Scale::of(&calm);
     let wishes = wishes(facts, &demand, &settings, terms, &scale, watch)?;
     let piece = |at: &usize| piece(&facts.owned_names[*at]);
     Some(Report {

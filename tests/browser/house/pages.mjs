@@ -61,6 +61,7 @@ export const pages = [
   { name: "sites", address: "/sites", who: "quartermaster" },
   { name: "site-new", address: "/sites/new", who: "admin" },
   { name: "site", address: "/sites/{id}", who: "quartermaster", path: "/sites/1" },
+  { name: "buying-mine", address: "/buying/mine", who: "member" },
   { name: "buying", address: "/buying", who: "quartermaster" },
   { name: "candidates", address: "/buying/candidates", who: "admin" },
   { name: "buying-report", address: "/buying/reports/{id}", who: "quartermaster", path: "/buying/reports/1" },
