@@ -208,7 +208,8 @@ struct Worked {
 impl Case {
     fn work(&self, go_on: &dyn Fn() -> bool) -> Option<Worked> {
         let settings = Settings::default();
-        let telescopes: Vec<ShelfTelescope> = self.telescopes.iter().map(|one| one.1).collect();
+        let telescopes: Vec<ShelfTelescope> =
+            self.telescopes.iter().map(|one| one.1.clone()).collect();
         let questions = [self.question.clone()];
         let scenes = [Scene::default()];
         let wants: Vec<Want> = (0..telescopes.len())
@@ -294,7 +295,8 @@ impl Case {
     /// The best set in each telescope with what is owned and these.
     fn sets(&self, more: &[&Kept]) -> Vec<Set> {
         let settings = Settings::default();
-        let telescopes: Vec<ShelfTelescope> = self.telescopes.iter().map(|one| one.1).collect();
+        let telescopes: Vec<ShelfTelescope> =
+            self.telescopes.iter().map(|one| one.1.clone()).collect();
         let mut names: Vec<(String, bool)> =
             self.owned.iter().map(|one| (one.0.clone(), false)).collect();
         let mut eyepieces: Vec<Eyepiece> = self.owned.iter().map(|one| one.1).collect();

@@ -112,6 +112,12 @@ pub async fn run(store: Store, clock: Clock, stop: impl Future<Output = ()>) {
     }
 }
 
+/// Makes every report that waits, for tests and tools.
+pub async fn all_waiting(store: &Store, clock: &Clock) {
+    let never = AtomicBool::new(false);
+    while matches!(one(store, clock, &never).await, Ok(true)) {}
+}
+
 /// Makes the next report, if one is wanted; false where none is, or it is time to stop.
 async fn one(store: &Store, clock: &Clock, stopping: &AtomicBool) -> Result<bool, WorkError> {
     if stopping.load(Ordering::Relaxed) {
