@@ -100,15 +100,17 @@ fn read(cells: &mut Cells<'_>) -> Option<Candidate> {
         "barlow" => Some(false),
         _ => None,
     });
-    let other: &[&'static str] = match piece? {
-        true => &["factor", "kind"],
-        false => &[
+    let is_eyepiece = piece?;
+    let other: &[&'static str] = if is_eyepiece {
+        &["factor", "kind"]
+    } else {
+        &[
             "focal_length_mm",
             "apparent_field_deg",
             "field_stop_mm",
             "eye_relief_mm",
             "optical_class",
-        ],
+        ]
     };
     let mut clean = true;
     for column in other {
@@ -117,9 +119,10 @@ fn read(cells: &mut Cells<'_>) -> Option<Candidate> {
             clean = false;
         }
     }
-    let glass = match piece? {
-        true => Glassware::Eyepiece(<Eyepiece as Tabular>::read(cells)?),
-        false => Glassware::Barlow(<Barlow as Tabular>::read(cells)?),
+    let glass = if is_eyepiece {
+        Glassware::Eyepiece(<Eyepiece as Tabular>::read(cells)?)
+    } else {
+        Glassware::Barlow(<Barlow as Tabular>::read(cells)?)
     };
     let price = price?;
     clean.then_some(Candidate { name: name?, glass, price, condition, most: most.unwrap_or(1) })
@@ -220,7 +223,7 @@ pub fn glass_in_words(glass: &Glassware) -> String {
             parts.extend(
                 one.relief().map(|r| format!("{} eye relief", format::millimetres(r.mm()))),
             );
-            parts.extend(one.barrel().map(|b| format!("{} barrel", format::millimetres(b.mm()))));
+            parts.extend(one.barrel().map(|b| format!("{}\u{a0}mm barrel", b.mm())));
             if one.class() == Some(OpticalClass::TwoLens) {
                 parts.push("two lenses".into());
             }
@@ -230,7 +233,7 @@ pub fn glass_in_words(glass: &Glassware) -> String {
             if one.kind == Some(BarlowKind::Telecentric) {
                 parts.push("telecentric".into());
             }
-            parts.extend(one.barrel.map(|b| format!("{} barrel", format::millimetres(b.mm()))));
+            parts.extend(one.barrel.map(|b| format!("{}\u{a0}mm barrel", b.mm())));
         }
     }
     parts.join(", ")
@@ -254,7 +257,10 @@ mod tests {
         write_table(&mut bytes, rows.iter()).unwrap();
         let again = read_table(&bytes).unwrap();
         assert_eq!(again.into_iter().map(|row| row.value).collect::<Vec<_>>(), rows);
-        assert_eq!(rows[0].in_words(), "7 mm, 65° field, 20 mm eye relief, 31.75 mm barrel");
+        assert_eq!(
+            rows[0].in_words(),
+            "7\u{a0}mm, 65° field, 20\u{a0}mm eye relief, 31.75\u{a0}mm barrel"
+        );
     }
 
     #[test]

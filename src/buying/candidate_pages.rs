@@ -1,6 +1,6 @@
 //! `/buying/candidates`: what could be bought, typed or taken in as a table.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -92,7 +92,7 @@ pub async fn file(State(store): State<Store>, _: SignedIn) -> Result<Response, P
 pub async fn add(
     State(store): State<Store>,
     who: SignedIn,
-    Form(form): Form<HashMap<String, String>>,
+    Form(form): Form<BTreeMap<String, String>>,
 ) -> Result<Response, Problem> {
     let texts: Vec<String> = COLUMNS
         .iter()

@@ -179,7 +179,8 @@ pub async fn take(tx: &mut WriteTx) -> Result<Option<Job>, BuyingError> {
         "UPDATE purchase_job SET state = 'running' WHERE id = (
              SELECT id FROM purchase_job WHERE state IN ('waiting', 'running')
              ORDER BY state = 'running' DESC, id LIMIT 1
-         ) RETURNING id AS \"id!\", budget_cents, state, asked_at, stage, thousandths, report"
+         ) RETURNING id AS \"id!\", budget_cents, state, asked_at, stage, thousandths,
+             report AS \"report?\""
     )
     .fetch_optional(&mut **tx)
     .await?;

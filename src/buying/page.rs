@@ -90,6 +90,8 @@ pub struct ReportPage {
     pub names: Option<Vec<String>>,
 }
 
+// The template passes references.
+#[allow(clippy::trivially_copy_pass_by_ref)]
 impl ReportPage {
     fn points(value: &f64) -> String {
         points(*value)

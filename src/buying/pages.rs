@@ -126,14 +126,11 @@ pub async fn ask(
     who: SignedIn,
     Form(form): Form<MoneyForm>,
 ) -> Result<Response, Problem> {
-    let budget = match Worth::parse(&form.budget) {
-        Ok(budget) => budget,
-        Err(_) => {
-            let says = "Write what may be spent as a number, like 400 or 399.50.";
-            let budget = Field::refused(form.budget, says);
-            let page = OverviewPage { budget, ..overview(&store, &clock, &who).await? };
-            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
-        }
+    let Ok(budget) = Worth::parse(&form.budget) else {
+        let says = "Write what may be spent as a number, like 400 or 399.50.";
+        let budget = Field::refused(form.budget, says);
+        let page = OverviewPage { budget, ..overview(&store, &clock, &who).await? };
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
     let mut tx = store.write().await?;
     let id = job_store::ask(&mut tx, budget.cents(), clock.seconds()).await?;
@@ -286,7 +283,7 @@ pub async fn pdf(
         (header::CONTENT_DISPOSITION, format!("inline; filename=\"purchase-{id}.pdf\"")),
         (header::CACHE_CONTROL, "no-store".to_owned()),
     ];
-    Ok((headers, paper::paper(&site.club.to_string(), &report)).into_response())
+    Ok((headers, paper::paper(site.club.as_ref(), &report)).into_response())
 }
 
 /// `GET /buying/reports/{id}/table.csv`: the choice under each budget.
@@ -326,7 +323,7 @@ fn written(report: &Report) -> std::io::Result<Vec<u8>> {
         "count",
         "price",
     ];
-    let mut sheet = SheetWriter::new(&mut bytes, columns.into_iter())?;
+    let mut sheet = SheetWriter::new(&mut bytes, columns)?;
     for point in &report.points {
         let (budget, spent) = (money(point.budget_cents.cast_signed()), money(point.spent_cents));
         let mut row = |deed: &str, what: &str, count: i64, price: String| {

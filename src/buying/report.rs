@@ -151,7 +151,7 @@ impl Wish {
             format::millimetres(self.focal_length_min_mm)
         };
         let barrels: Vec<String> =
-            self.barrels_mm.iter().map(|mm| format::millimetres(*mm)).collect();
+            self.barrels_mm.iter().map(|mm| format!("{mm}\u{a0}mm")).collect();
         format!(
             "{lengths}, {:.0}° of field or more, {} of eye relief or more, {} barrel",
             self.apparent_field_min_deg,

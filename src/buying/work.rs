@@ -19,7 +19,7 @@ use crate::optics::Barrel;
 const BUDGETS: u64 = 8;
 
 /// How long the search under one budget may take before it answers with its gap.
-const LONGEST_SEARCH: Duration = Duration::from_secs(120);
+const LONGEST_SEARCH: Duration = Duration::from_mins(2);
 
 /// Ideal pieces looked for, one after another.
 const WISHES: usize = 3;

@@ -106,7 +106,7 @@ pub async fn run(store: Store, clock: Clock, stop: impl Future<Output = ()>) {
         }
         tokio::select! {
             () = ASKED.notified() => {}
-            () = tokio::time::sleep(Duration::from_secs(60)) => {}
+            () = tokio::time::sleep(Duration::from_mins(1)) => {}
             () = &mut stop => return,
         }
     }
