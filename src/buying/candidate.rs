@@ -177,7 +177,7 @@ impl Candidate {
         ];
         match self.glass {
             Glassware::Eyepiece(one) => {
-                cells[1] = "eyepiece".to_owned();
+                "eyepiece".clone_into(&mut cells[1]);
                 cells.extend([
                     number(Some(one.focal_length().mm())),
                     number(one.apparent_field().map(ApparentField::deg)),
@@ -191,7 +191,7 @@ impl Candidate {
                 ]);
             }
             Glassware::Barlow(one) => {
-                cells[1] = "barlow".to_owned();
+                "barlow".clone_into(&mut cells[1]);
                 cells.extend(std::iter::repeat_n(String::new(), 4));
                 cells.extend([
                     number(one.barrel.map(Barrel::mm)),

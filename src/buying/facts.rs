@@ -237,10 +237,7 @@ pub async fn facts(store: &Store, clock: &Clock, budget: u64) -> Result<Facts, F
         telescope_weights: telescope_weights(&telescope_ids, &used, observers.len()),
         telescopes: telescopes
             .iter()
-            .map(|item| ShelfTelescope {
-                spec: item.figures.optics,
-                sun_filter: SunFilter::Missing,
-            })
+            .map(|item| ShelfTelescope::plain(item.figures.optics, SunFilter::Missing))
             .collect(),
         telescope_names: telescopes.iter().map(|item| Named::of(&item.facts)).collect(),
         owned: owned.iter().map(|one| one.2).collect(),

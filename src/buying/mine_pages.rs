@@ -154,8 +154,7 @@ pub async fn look(
             .telescopes
             .iter()
             .map(|own| {
-                let telescope =
-                    ShelfTelescope { spec: own.figures, sun_filter: SunFilter::Missing };
+                let telescope = ShelfTelescope::plain(own.figures, SunFilter::Missing);
                 (own.name.to_string(), telescope)
             })
             .collect(),
