@@ -27,7 +27,8 @@ use crate::people::access::Access::{Api, Open, Page};
 use crate::people::access::Scope;
 use crate::people::rights::Deed;
 use crate::{
-    audit, choosing, guide, lending, observing, people, post, profile, public_night, shelf, web,
+    audit, buying, choosing, guide, lending, observing, people, post, profile, public_night, shelf,
+    web,
 };
 
 /// How long a request may take, its body included.
@@ -114,6 +115,21 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/stock/tables/{file}", Page(Deed::KeepShelf), shelf::stock_pages::table),
         at(GET,  "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::form),
         at(POST, "/stock/import",        Page(Deed::KeepShelf), shelf::import_pages::take).up_to(shelf::import_pages::LIMIT),
+
+        // What to buy next
+        at(GET,  "/buying/mine",             Page(Deed::Ask), buying::mine_pages::look),
+        at(GET,  "/buying",                  Page(Deed::PlanPurchases), buying::pages::look),
+        at(POST, "/buying/sales",            Page(Deed::PlanPurchases), buying::pages::sell),
+        at(GET,  "/buying/candidates",       Page(Deed::PlanPurchases), buying::candidate_pages::list),
+        at(POST, "/buying/candidates",       Page(Deed::PlanPurchases), buying::candidate_pages::add),
+        at(GET,  "/buying/candidates.csv",   Page(Deed::PlanPurchases), buying::candidate_pages::file),
+        at(POST, "/buying/candidates/table", Page(Deed::PlanPurchases), buying::candidate_pages::table).up_to(buying::candidate_pages::LIMIT),
+        at(POST, "/buying/candidates/{id}/remove", Page(Deed::PlanPurchases), buying::candidate_pages::remove),
+        at(POST, "/buying/reports",          Page(Deed::PlanPurchases), buying::pages::ask),
+        at(GET,  "/buying/reports/{id}",     Page(Deed::PlanPurchases), buying::pages::report),
+        at(POST, "/buying/reports/{id}/cancel",    Page(Deed::PlanPurchases), buying::pages::cancel),
+        at(GET,  "/buying/reports/{id}/paper.pdf", Page(Deed::PlanPurchases), buying::pages::pdf),
+        at(GET,  "/buying/reports/{id}/table.csv", Page(Deed::PlanPurchases), buying::pages::table),
 
         // Reservations and loans
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
@@ -267,6 +283,13 @@ pub fn table() -> Vec<Route> {
         api(PUT,  "/api/v1/me",           Api(Deed::Look, Scope::Write), routes!(profile::api::put_me)),
         api(GET,  "/api/v1/me/export",    Api(Deed::Look, Scope::Read), routes!(profile::data_pages::export)),
         api(POST, "/api/v1/kits/search",  Api(Deed::Ask, Scope::Read), routes!(choosing::search_api::search)),
+        api(GET,  "/api/v1/purchases",      Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::list)),
+        api(POST, "/api/v1/purchases",      Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::ask)),
+        api(POST, "/api/v1/purchases/solve", Api(Deed::Ask, Scope::Read), routes!(buying::solve_api::solve)).up_to(buying::solve_api::LIMIT),
+        api(GET,  "/api/v1/purchases/{id}", Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::one)),
+        api(POST, "/api/v1/purchases/{id}/cancel", Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::cancel)),
+        api(GET,  "/api/v1/candidates",     Api(Deed::PlanPurchases, Scope::Read), routes!(buying::api::candidates_list)),
+        api(POST, "/api/v1/candidates",     Api(Deed::PlanPurchases, Scope::Write), routes!(buying::api::put)),
         api(GET,  "/api/v1/sites",        Api(Deed::Look, Scope::Read), routes!(observing::sites_api::sites)),
         api(POST, "/api/v1/sky/positions", Api(Deed::Ask, Scope::Read), routes!(observing::positions_api::positions)),
         api(POST, "/api/v1/sky/night",    Api(Deed::Ask, Scope::Read), routes!(observing::night_api::night)),

@@ -1,6 +1,7 @@
 //! The invented demo club: its files are carried in the binary and moved to the present, its
 //! people get accounts that anybody who starts it can use.
 
+mod buying;
 mod dates;
 mod lending;
 mod phrase;
@@ -156,6 +157,7 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     }
     lending::enliven(&mut tx, clock, shift.friday()?).await?;
     public_nights::prepare(&mut tx, clock, shift.friday()?).await?;
+    buying::stock_up(&mut tx, clock).await?;
     tx.commit().await?;
     Ok(all)
 }

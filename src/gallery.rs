@@ -84,6 +84,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::lending::piece_rule_pages::samples::all(scheme));
     all.extend(crate::lending::sign_pages::samples::all(scheme));
     all.extend(crate::lending::waiting_desk::samples::all(scheme));
+    all.extend(crate::buying::samples::all(scheme));
     all.extend(crate::profile::observer_page::samples::all(scheme));
     all.extend(crate::profile::gear_page::samples::all(scheme));
     all.extend(crate::profile::token_page::samples::all(scheme));

@@ -12,6 +12,7 @@
 //! * [`audit`] – who did what to which record, noted by every feature, read by administrators.
 //! * [`people`], [`profile`], [`shelf`], [`lending`], [`club`], [`choosing`] – the features: each has its
 //!   model, its SQL, its pages and its API, and uses another's public functions, never its tables.
+//! * [`buying`] – what the club could buy or sell, and what helps most.
 //! * [`observing`] – the sky over the club's sites, for pages and programs.
 //! * [`guide`] – help, chapter by chapter.
 //! * [`public_night`] – public nights: stations, what each shows, everything to print.
@@ -24,6 +25,7 @@
 
 pub mod app;
 pub mod audit;
+pub mod buying;
 pub mod choosing;
 pub mod club;
 pub mod commands;

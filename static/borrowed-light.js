@@ -61,3 +61,11 @@ for (const chooser of document.querySelectorAll("input[data-fill]")) {
     if (chooser.files.length > 0) field.value = await chooser.files[0].text();
   });
 }
+
+// A report that is being made shows how far it has come.
+if (document.querySelector("[data-watch]")) {
+  setInterval(() => {
+    const busy = document.activeElement && document.activeElement !== document.body && document.activeElement.matches("button, a, input");
+    if (!busy && !document.hidden) location.reload();
+  }, 4000);
+}

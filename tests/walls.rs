@@ -123,6 +123,10 @@ const TABLES: &[(&str, &str)] = &[
     ("public_night_count", "public_night"),
     ("public_night_broke", "public_night"),
     ("public_night_rule", "public_night"),
+    ("purchase_candidate", "buying"),
+    ("purchase_sale", "buying"),
+    ("purchase_job", "buying"),
+    ("purchase_point", "buying"),
 ];
 
 struct File {

@@ -104,7 +104,7 @@ pub async fn solve(
     .await?
 }
 
-pub(super) fn sound<T: Element>(text: &[u8], this_year: i16) -> Result<T, Problem> {
+pub(crate) fn sound<T: Element>(text: &[u8], this_year: i16) -> Result<T, Problem> {
     read::body(text, this_year).map_err(problem)
 }
 
@@ -123,7 +123,7 @@ fn problem(unreadable: Unreadable) -> Problem {
     }
 }
 
-pub(super) fn written<T: Serialize>(answer: &T) -> Result<impl IntoResponse + use<T>, Problem> {
+pub(crate) fn written<T: Serialize>(answer: &T) -> Result<impl IntoResponse + use<T>, Problem> {
     let body = serde_json::to_vec(answer).map_err(|error| Problem::internal(&error))?;
     Ok(([(CONTENT_TYPE, "application/json")], body))
 }

@@ -53,6 +53,17 @@ impl From<Unfinished> for Problem {
 pub async fn search<T: Send + 'static>(
     work: impl FnOnce(Budget<'_>, usize) -> T + Send + 'static,
 ) -> Result<T, Unfinished> {
+    search_within(SEARCH_TIME, work).await
+}
+
+/// The same with another budget of time.
+///
+/// # Errors
+/// No desk became free in time, or the search broke.
+pub async fn search_within<T: Send + 'static>(
+    time: Duration,
+    work: impl FnOnce(Budget<'_>, usize) -> T + Send + 'static,
+) -> Result<T, Unfinished> {
     let desk = desk(&DESKS, PATIENCE).await?;
     let caller = Caller::default();
     let gone = Arc::clone(&caller.gone);
@@ -60,10 +71,7 @@ pub async fn search<T: Send + 'static>(
         let _desk = desk;
         let started = Instant::now();
         let spent = |time: Duration| gone.load(Ordering::Relaxed) || started.elapsed() >= time;
-        let budget = Budget {
-            search: &|| spent(SEARCH_TIME),
-            telling: &|| spent(SEARCH_TIME + TELLING_TIME),
-        };
+        let budget = Budget { search: &|| spent(time), telling: &|| spent(time + TELLING_TIME) };
         let found = work(budget, threads());
         measures::searched(started.elapsed());
         found

@@ -10,6 +10,7 @@ use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 use crate::app::{AppState, app, chores};
+use crate::buying;
 use crate::club::ClubError;
 use crate::post::MailServer;
 use crate::store::{Store, StoreError};
@@ -157,6 +158,12 @@ impl Running {
             // As above.
             let _ = told_chores.await;
         }));
+        let (tell_reports, told_reports) = tokio::sync::oneshot::channel::<()>();
+        let (reports_store, reports_clock) = (state.store.clone(), state.clock.clone());
+        let reports = tokio::spawn(buying::worker::run(reports_store, reports_clock, async {
+            // As above.
+            let _ = told_reports.await;
+        }));
         let (tell, told) = tokio::sync::oneshot::channel::<()>();
         tokio::spawn(async move {
             signals.next().await;
@@ -174,9 +181,12 @@ impl Running {
         if let Ending::CutOff(connections) = ending {
             tracing::warn!(connections, "connections were cut off");
         }
-        drop((tell_worker, tell_chores));
+        drop((tell_worker, tell_chores, tell_reports));
         if let Err(error) = chores.await {
             tracing::error!(%error, "the daily chores broke off");
+        }
+        if let Err(error) = reports.await {
+            tracing::error!(%error, "the reports on purchases broke off");
         }
         if let Some(sending) = sending
             && tokio::time::timeout(LAST_LETTER, sending).await.is_err()

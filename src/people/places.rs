@@ -13,6 +13,7 @@ pub const PLACES: [(Place, Deed); 10] = [
     (Place::PublicNights, Deed::Look),
     (Place::Desk, Deed::RunDesk),
     (Place::Sites, Deed::KeepSites),
+    (Place::Buying, Deed::PlanPurchases),
     (Place::People, Deed::Invite),
     (Place::Me, Deed::Look),
     (Place::Help, Deed::Look),

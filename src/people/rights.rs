@@ -92,11 +92,13 @@ pub enum Deed {
     KeepSites,
     /// Prepare public nights and look back on them.
     KeepPublicNights,
+    /// Work out what the club should buy and sell.
+    PlanPurchases,
 }
 
 impl Deed {
     /// Every deed.
-    pub const ALL: [Deed; 15] = [
+    pub const ALL: [Deed; 16] = [
         Deed::Look,
         Deed::Ask,
         Deed::AskForMember,
@@ -112,6 +114,7 @@ impl Deed {
         Deed::KeepShelf,
         Deed::KeepSites,
         Deed::KeepPublicNights,
+        Deed::PlanPurchases,
     ];
 
     /// The roles that may do it. The whole of the table.
@@ -127,8 +130,10 @@ impl Deed {
                 &[Quartermaster]
             }
             Self::SeeMembers => &[Quartermaster, Outreach, Admin],
-            Self::KeepPost | Self::Invite | Self::KeepSites => &[Quartermaster, Admin],
             Self::KeepPublicNights => &[Quartermaster, Outreach],
+            Self::KeepPost | Self::Invite | Self::KeepSites | Self::PlanPurchases => {
+                &[Quartermaster, Admin]
+            }
             Self::ManageAccounts | Self::ReadAudit => &[Admin],
         }
     }

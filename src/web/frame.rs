@@ -104,6 +104,8 @@ pub enum Place {
     PublicNights,
     /// Where the club observes.
     Sites,
+    /// What the club could buy.
+    Buying,
     /// Explanations and cautions.
     Help,
     /// What is kept of oneself.
@@ -127,6 +129,7 @@ impl Place {
             Self::Desk => "The desk",
             Self::PublicNights => "Public nights",
             Self::Sites => "Sites",
+            Self::Buying => "Buying",
             Self::Help => "Help",
             Self::Me => "About me",
             Self::People => "People",
@@ -144,6 +147,7 @@ impl Place {
             Self::Desk => "/desk",
             Self::PublicNights => "/public-nights",
             Self::Sites => "/sites",
+            Self::Buying => "/buying",
             Self::Help => "/help",
             Self::Me => "/account/observer",
             Self::People => "/people",

@@ -11,6 +11,7 @@ mod audit;
 #[path = "../shelves/bodies.rs"]
 mod bodies;
 mod browser;
+mod buying;
 mod care;
 mod choosing_api;
 mod client;

@@ -18,6 +18,7 @@ pub mod cells;
 pub mod forms;
 pub mod observers;
 pub mod pieces;
+pub mod purchase_request;
 pub mod read;
 pub mod requests;
 pub mod schemas;

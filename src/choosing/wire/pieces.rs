@@ -39,7 +39,7 @@ impl fmt::Display for Id {
     }
 }
 
-fn id(record: &Record, sink: &mut Sink) -> Slot<Id> {
+pub(super) fn id(record: &Record, sink: &mut Sink) -> Slot<Id> {
     match record.cell("id") {
         None => Slot::Missing,
         Some(Cell::Whole(number)) => Slot::Read(Id::Number(*number)),

@@ -343,7 +343,7 @@ fn matrix_size(question: &Question, telescopes: usize, eyepieces: usize, barlows
 
 /// Sees to it that every piece has an id of its own. `across` holds all ids as they stand in the
 /// one object of costs, where a matrix is wanted.
-fn with_own_ids<T>(
+pub(super) fn with_own_ids<T>(
     list: &'static str,
     pieces: Vec<(usize, Piece<T>)>,
     across: &mut Option<&mut HashSet<String>>,

@@ -9,7 +9,7 @@
 use super::bound::{Level, Pricing};
 use super::rows::{Row, Rows};
 use super::value::Scratch;
-use crate::kit::choose::above;
+use crate::kit::choose::{Prices, above};
 
 /// Steps on the prices of one option with everything there.
 const STEPS: usize = 40;
@@ -23,12 +23,15 @@ impl Rows {
         let mut pricing = Pricing::default();
         let mut options = std::mem::take(&mut row.options);
         let mut highest = floor;
+        let mut last = Prices::none();
         options.retain_mut(|option| {
             // What an option is worth with everything there, it is never worth more.
-            let all = self.option_value(row, option, &most, floor, &mut scratch);
-            let Some((value, prices)) = all else { return false };
+            let mut known = last;
+            let all = self.option_value(row, option, &most, floor, &mut known, &mut scratch);
+            let Some(value) = all else { return false };
             highest = highest.max(value);
-            option.prices = prices;
+            last = known;
+            option.prices = known.worths();
             let level = Level { taken: &most, share: None, target: value };
             let bound = self.lower(row, option, &level, STEPS, &mut pricing);
             let prices = option.prices;
@@ -41,6 +44,9 @@ impl Rows {
             true
         });
         row.options = options;
+        if self.lowest == self.stock.least() {
+            row.floor = floor;
+        }
         row.depends = (0..self.stock.open.len())
             .filter(|at| {
                 let group = self.stock.open[*at];

@@ -15,6 +15,7 @@
 //! gained, at most.
 
 mod bound;
+pub mod coverage;
 mod cut;
 pub mod demand;
 mod fixing;

@@ -31,6 +31,8 @@ pub(super) struct Row {
     /// What the telescope costs a kit.
     pub(super) telescope_cost: i32,
     pub(super) scene: usize,
+    /// No state that is asked for is worth less.
+    pub(super) floor: i64,
     pub(super) options: Vec<Choice>,
     /// Positions in `Stock::open` on which this row depends.
     pub(super) depends: Vec<usize>,
@@ -217,6 +219,7 @@ impl Rows {
             weight: i64::from(want.weight),
             telescope_cost,
             scene: want.scene,
+            floor: 0,
             options,
             depends: Vec::new(),
             memo: std::collections::HashMap::new(),

@@ -200,7 +200,8 @@ impl<'r> Search<'r> {
     fn explore(&mut self, go_on: &mut dyn FnMut(&Progress) -> bool) -> i64 {
         let mut open = BinaryHeap::new();
         let first = Part {
-            bound: i128::MAX,
+            // What everything together is worth, nothing exceeds.
+            bound: score(self.rows.value(&self.rows.stock.most()), 0, 0),
             number: 0,
             low: self.rows.stock.least(),
             high: self.rows.stock.most(),
@@ -220,7 +221,7 @@ impl<'r> Search<'r> {
                     Some(next) if next.bound > part.bound => next.bound,
                     _ => part.bound,
                 };
-                return if bound == i128::MAX { i64::MAX } else { value_of(bound) };
+                return value_of(bound);
             }
             if part.bound < self.target() {
                 continue;
@@ -270,7 +271,7 @@ impl<'r> Search<'r> {
         let mut idle = 0;
         for round in 0..rounds {
             let value = self.best.as_ref().map_or(0, |best| best.2);
-            let bound = if part.bound == i128::MAX { i64::MAX } else { value_of(part.bound) };
+            let bound = value_of(part.bound);
             if !go_on(&Progress { value, bound, parts: self.parts }) {
                 return true;
             }
@@ -293,7 +294,7 @@ impl<'r> Search<'r> {
             if part.bound < self.target() {
                 return false;
             }
-            let gained = before == i128::MAX || before - part.bound > (before - self.target()) / 50;
+            let gained = before - part.bound > (before - self.target()) / 50;
             idle = if gained { 0 } else { idle + 1 };
             if idle >= 4 {
                 break;

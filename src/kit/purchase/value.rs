@@ -1,7 +1,7 @@
 //! The exact value of one state: every want's best kit, by the solver's own search.
 
 use super::rows::{Choice, Row, Rows, piece_cost};
-use crate::kit::choose::{self, Columns, Found, Prices, TIE_BITS, Worths, burden};
+use crate::kit::choose::{self, Columns, Found, LANES, Prices, TIE_BITS, Worths, burden};
 
 /// Reused memory.
 #[derive(Default)]
@@ -11,16 +11,17 @@ pub(super) struct Scratch {
 }
 
 impl Rows {
-    /// The best kit's value in one option, if it is not below `floor`, and the prices that
-    /// prove it.
+    /// The best kit's value in one option, if it is not below `floor`. `prices` is a start and a
+    /// result.
     pub(super) fn option_value(
         &self,
         row: &Row,
         option: &Choice,
         taken: &[u8],
         floor: i64,
+        prices: &mut Prices,
         scratch: &mut Scratch,
-    ) -> Option<(i64, Worths)> {
+    ) -> Option<i64> {
         let shared = self.terms.shared;
         let mut cost = row.telescope_cost;
         if let Some(barlow) = option.barlow {
@@ -43,9 +44,8 @@ impl Rows {
         let offset = -(i64::from(cost) << TIE_BITS);
         // The lowest score that has this value: see `choose::value_of`.
         let floor = ((floor - 1) << TIE_BITS) + 1;
-        let mut prices = Prices::of(option.prices);
-        match choose::choose(columns, self.terms.slots, offset, floor, &mut prices, &|| false) {
-            Found::Best(choice) => Some((choose::value_of(choice.score), prices.worths())),
+        match choose::choose(columns, self.terms.slots, offset, floor, prices, &|| false) {
+            Found::Best(choice) => Some(choose::value_of(choice.score)),
             // Without a budget nothing stays unproven.
             Found::BelowFloor | Found::Unproven { .. } => None,
         }
@@ -53,11 +53,15 @@ impl Rows {
 
     /// The best kit's value in one want; nothing where there is no kit.
     pub(super) fn row_value(&self, row: &Row, taken: &[u8], scratch: &mut Scratch) -> i64 {
-        let mut best = 0;
+        let mut best = row.floor;
+        let mut last = Prices::none();
         for option in &row.options {
-            if let Some((value, _)) = self.option_value(row, option, taken, best, scratch) {
-                best = best.max(value);
-            }
+            // What one search learns starts the next.
+            let mut prices =
+                if option.prices == [0; LANES] { last } else { Prices::of(option.prices) };
+            let better = self.option_value(row, option, taken, best + 1, &mut prices, scratch);
+            best = better.unwrap_or(best);
+            last = prices;
         }
         best
     }

@@ -1,0 +1,21 @@
+//! What to buy next: candidates, the choice under a budget, and the report on it.
+
+pub mod api;
+pub mod candidate;
+pub mod candidate_page;
+pub mod candidate_pages;
+pub mod candidate_store;
+mod classes;
+mod cover;
+pub mod facts;
+pub mod job_store;
+pub mod mine_pages;
+pub mod page;
+pub mod pages;
+mod paper;
+pub mod report;
+#[cfg(test)]
+pub(crate) mod samples;
+pub mod solve_api;
+pub mod work;
+pub mod worker;
