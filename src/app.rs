@@ -110,6 +110,8 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/stock/labels.pdf",    Page(Deed::KeepShelf), shelf::labels_pages::pdf),
         at(GET,  "/stock/use",           Page(Deed::KeepShelf), shelf::stock_pages::use_page),
         at(GET,  "/stock/use.csv",       Page(Deed::KeepShelf), shelf::stock_pages::use_file),
+        at(GET,  "/stock/use.pdf",       Page(Deed::KeepShelf), shelf::stock_paper_pages::uses),
+        at(GET,  "/stock/values.pdf",    Page(Deed::KeepShelf), shelf::stock_paper_pages::values),
         at(GET,  "/stock/values",        Page(Deed::KeepShelf), shelf::stock_pages::values_page),
         at(GET,  "/stock/values.csv",    Page(Deed::KeepShelf), shelf::stock_pages::values_file),
         at(GET,  "/stock/tables/{file}", Page(Deed::KeepShelf), shelf::stock_pages::table),

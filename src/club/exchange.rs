@@ -31,6 +31,12 @@ named! {
         Filters = "filters",
         /// The accessories.
         Accessories = "accessories",
+        /// Whose the pieces are, what they are worth, where they live, and the telescopes' sets.
+        Papers = "papers",
+        /// What has to be done to pieces again and again.
+        Upkeep = "upkeep",
+        /// What was seen when pieces were looked over.
+        Inspections = "inspections",
         /// The members.
         Members = "members",
         /// The reservations that hold.
@@ -74,6 +80,16 @@ pub enum ExchangeError {
     /// The table could not be written out.
     #[error("the table could not be written: {0}")]
     Output(#[from] std::io::Error),
+}
+
+impl From<shelf::NotWritten> for ExchangeError {
+    fn from(error: shelf::NotWritten) -> Self {
+        match error {
+            shelf::NotWritten::Shelf(error) => error.into(),
+            shelf::NotWritten::People(error) => error.into(),
+            shelf::NotWritten::Output(error) => error.into(),
+        }
+    }
 }
 
 impl From<sqlx::Error> for ExchangeError {
@@ -131,6 +147,18 @@ pub async fn import_into(
         Table::Barlows => take_items_in::<Barlow>(tx, hand, bytes).await,
         Table::Filters => take_items_in::<FilterFigures>(tx, hand, bytes).await,
         Table::Accessories => take_items_in::<AccessoryFigures>(tx, hand, bytes).await,
+        Table::Papers => match shelf::read_papers(bytes) {
+            Ok(rows) => shelf::take_papers_in(tx, hand, &rows).await.map_err(widen),
+            Err(refused) => Err(refused.into()),
+        },
+        Table::Upkeep => match shelf::read_upkeep(bytes) {
+            Ok(rows) => shelf::take_upkeep_in(tx, &rows).await.map_err(widen),
+            Err(refused) => Err(refused.into()),
+        },
+        Table::Inspections => match shelf::read_inspections(bytes) {
+            Ok(rows) => shelf::take_inspections_in(tx, &rows).await.map_err(widen),
+            Err(refused) => Err(refused.into()),
+        },
         Table::Members => take_members_in(tx, bytes).await,
         Table::Reservations => take_reservations_in(tx, bytes, now).await,
     };
@@ -185,6 +213,9 @@ pub async fn export(store: &Store, table: Table, eyes: Eyes) -> Result<Vec<u8>, 
         Table::Barlows => shelf::write_table(&mut out, &shelf::barlows(conn).await?)?,
         Table::Filters => shelf::write_table(&mut out, &shelf::filters(conn).await?)?,
         Table::Accessories => shelf::write_table(&mut out, &shelf::accessories(conn).await?)?,
+        Table::Papers => shelf::write_papers(conn, &mut out).await?,
+        Table::Upkeep => shelf::write_upkeep(conn, &mut out).await?,
+        Table::Inspections => shelf::write_inspections(conn, &mut out).await?,
         Table::Members => write_members(conn, eyes, &mut out).await?,
         Table::Reservations => lending::write_reservations(conn, &mut out).await?,
     }

@@ -113,6 +113,9 @@ fn the_readme_names_the_columns_as_they_are() {
         (Table::Barlows, Barlow::COLUMNS.join(", ")),
         (Table::Filters, FilterFigures::COLUMNS.join(", ")),
         (Table::Accessories, AccessoryFigures::COLUMNS.join(", ")),
+        (Table::Papers, shelf::PAPER_COLUMNS.join(", ")),
+        (Table::Upkeep, shelf::UPKEEP_COLUMNS.join(", ")),
+        (Table::Inspections, shelf::INSPECTION_COLUMNS.join(", ")),
         (Table::Members, members),
         (Table::Reservations, RESERVATION_COLUMNS.join(", ")),
     ];

@@ -5,6 +5,8 @@ pub mod exchange;
 #[cfg(test)]
 mod exchange_tests;
 mod model;
+#[cfg(test)]
+mod paper_exchange_tests;
 mod store;
 
 pub use model::{Club, NoSuchZone, Zone};

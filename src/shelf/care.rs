@@ -139,6 +139,16 @@ impl Round {
         Ok(Self { months, loans })
     }
 
+    /// After how many months.
+    pub fn months(self) -> Option<i64> {
+        self.months.map(i64::from)
+    }
+
+    /// After how many loans.
+    pub const fn loans(self) -> Option<i64> {
+        self.loans
+    }
+
     /// The day on which it is due by the calendar.
     pub fn next(self, last_done: Date) -> Option<Date> {
         last_done.checked_add(Span::new().months(self.months?)).ok()

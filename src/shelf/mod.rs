@@ -7,6 +7,7 @@ pub mod bodies;
 mod browse;
 pub mod care;
 pub mod care_pages;
+mod care_table;
 pub mod check;
 pub mod count;
 pub mod count_page;
@@ -27,6 +28,7 @@ mod migration_tests;
 mod model;
 pub mod page;
 pub mod pages;
+mod paper_table;
 mod papers;
 pub mod papers_pages;
 pub mod pdf;
@@ -42,6 +44,8 @@ mod rows;
 mod standing;
 pub mod stock_page;
 pub mod stock_pages;
+pub mod stock_paper_pages;
+mod stock_pdf;
 mod store;
 mod suiting;
 mod table;
@@ -55,6 +59,10 @@ pub use accessory::{
     AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath, NotAnAccessory,
 };
 pub use browse::{Browsed, browse, browse_for};
+pub use care_table::{
+    INSPECTION_COLUMNS, UPKEEP_COLUMNS, read_inspections, read_upkeep, take_inspections_in,
+    take_upkeep_in, write_inspections, write_upkeep,
+};
 pub use finding::{Order, Wanted, find, next_tag, tagged};
 pub use history::{Change, Hand, changes};
 pub(crate) use item::named;
@@ -64,6 +72,7 @@ pub use model::{
     NotAHeight, NotATube, Shelf, SolarFilterInEyepiece, TelescopeFigures, TelescopeRecord,
     TooManyHelpers, TubeDiameter, TubeDiameters,
 };
+pub use paper_table::{NotWritten, PAPER_COLUMNS, read_papers, take_papers_in, write_papers};
 pub use papers::{
     NotAWorth, Papers, Worth, papers, pieces_of_member, put_papers, set_parts, these_papers,
 };

@@ -72,6 +72,9 @@ impl fmt::Display for Worth {
     }
 }
 
+/// The most parts of a set.
+pub(super) const MOST_PARTS: usize = 40;
+
 /// What is written of a piece besides what it does.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Papers {

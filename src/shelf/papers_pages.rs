@@ -13,7 +13,7 @@ use super::form::PieceForm;
 use super::history::{Hand, changes};
 use super::item::Kind;
 use super::page::EditPage;
-use super::papers::{Papers, Worth, papers, put_papers, set_text};
+use super::papers::{MOST_PARTS, Papers, Worth, papers, put_papers, set_text};
 use super::piece_pages::named;
 use super::store::{ItemName, version_of};
 use crate::audit::{self, Subject};
@@ -27,9 +27,6 @@ use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 type Sent = BTreeMap<String, String>;
-
-/// The most parts of a set.
-const MOST_PARTS: usize = 40;
 
 fn asked_of(kind: Kind) -> impl Iterator<Item = &'static Asked> {
     PAPERS.iter().chain(SET.iter().filter(move |_| kind == Kind::Telescope))

@@ -35,7 +35,10 @@ pub struct StockPage {
 impl StockPage {
     fn tables() -> Vec<(String, &'static str)> {
         let of = |kind: &Kind| (format!("/stock/tables/{}.csv", kind.as_str()), kind.plural());
-        Kind::ALL.iter().map(of).collect()
+        let more =
+            [("papers", "Papers and sets"), ("upkeep", "Upkeep"), ("inspections", "Inspections")];
+        let more = more.map(|(word, label)| (format!("/stock/tables/{word}.csv"), label));
+        Kind::ALL.iter().map(of).chain(more).collect()
     }
 }
 
@@ -68,6 +71,13 @@ pub struct CountedPage {
     pub more: usize,
     /// The same as a file.
     pub file: &'static str,
+}
+
+impl CountedPage {
+    /// The same on paper.
+    fn paper(&self) -> String {
+        self.file.replace(".csv", ".pdf")
+    }
 }
 
 /// `/stock/labels`

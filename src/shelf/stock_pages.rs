@@ -14,6 +14,7 @@ use super::item::{ItemId, ItemState, Kind};
 use super::kinds::for_kind;
 use super::papers::{Worth, these_papers};
 use super::stock_page::{Counted, CountedPage, StockPage, Waiting};
+use super::stock_paper_pages::paper_table;
 use super::store::{self, ItemName, all_names};
 use super::table::{Tabular, write_table};
 use crate::audit::{self, Subject};
@@ -106,7 +107,7 @@ async fn light_tests(
     Ok(found)
 }
 
-fn file(name: &str, bytes: Vec<u8>) -> Response {
+pub(super) fn file(name: &str, bytes: Vec<u8>) -> Response {
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
@@ -124,11 +125,14 @@ pub async fn table(
     who: SignedIn,
     Path(name): Path<String>,
 ) -> Result<Response, Problem> {
-    let kind = name.strip_suffix(".csv").and_then(Kind::parse).ok_or_else(|| {
-        Problem::not_found("There is no such table.").way("Looking after the shelf", "/stock")
-    })?;
-    let bytes = for_kind!(kind, T => written::<T>(&store).await?);
-    note_taken(&store, &who, kind.as_str()).await?;
+    let gone =
+        || Problem::not_found("There is no such table.").way("Looking after the shelf", "/stock");
+    let word = name.strip_suffix(".csv").ok_or_else(gone)?;
+    let bytes = match Kind::parse(word) {
+        Some(kind) => for_kind!(kind, T => written::<T>(&store).await?),
+        None => paper_table(&store, word).await?.ok_or_else(gone)?,
+    };
+    note_taken(&store, &who, word).await?;
     Ok(file(&name, bytes))
 }
 
@@ -139,7 +143,7 @@ async fn written<T: Tabular>(store: &Store) -> Result<Vec<u8>, Problem> {
     Ok(bytes)
 }
 
-async fn note_taken(store: &Store, who: &SignedIn, what: &str) -> Result<(), Problem> {
+pub(super) async fn note_taken(store: &Store, who: &SignedIn, what: &str) -> Result<(), Problem> {
     let mut tx = store.write().await?;
     audit::note(&mut tx, who.actor(), "table exported", Subject::all("item"), what).await?;
     tx.commit().await?;
@@ -147,7 +151,7 @@ async fn note_taken(store: &Store, who: &SignedIn, what: &str) -> Result<(), Pro
 }
 
 /// Every piece that is not retired with how much it was used, the least used first.
-async fn used(
+pub(super) async fn used(
     conn: &mut SqliteConnection,
     clock: &Clock,
 ) -> Result<Vec<(ItemName, Option<Use>)>, Problem> {
@@ -164,7 +168,7 @@ async fn used(
     Ok(pieces)
 }
 
-fn seen(at: i64, clock: &Clock) -> Option<Date> {
+pub(super) fn seen(at: i64, clock: &Clock) -> Option<Date> {
     let instant = Timestamp::from_second(at).ok()?;
     Some(instant.to_zoned_datetime(clock.zone().clone()).date())
 }
@@ -240,16 +244,16 @@ pub async fn use_file(
 }
 
 /// A piece with what it is worth and whose it is.
-struct Valued {
-    item: ItemName,
-    value: Option<Worth>,
-    owner: String,
-    place: String,
-    serial: String,
-    bought_on: Option<Date>,
+pub(super) struct Valued {
+    pub(super) item: ItemName,
+    pub(super) value: Option<Worth>,
+    pub(super) owner: String,
+    pub(super) place: String,
+    pub(super) serial: String,
+    pub(super) bought_on: Option<Date>,
 }
 
-async fn valued(conn: &mut SqliteConnection) -> Result<Vec<Valued>, Problem> {
+pub(super) async fn valued(conn: &mut SqliteConnection) -> Result<Vec<Valued>, Problem> {
     let names = all_names(conn).await?;
     let ids: Vec<ItemId> = names.iter().map(|item| item.id).collect();
     let mut papers: HashMap<ItemId, _> = these_papers(conn, &ids).await?.into_iter().collect();

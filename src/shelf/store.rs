@@ -26,6 +26,9 @@ pub enum ShelfError {
     /// The calendar could not say what is free.
     #[error("the calendar could not answer: {0}")]
     Calendar(String),
+    /// The members' list could not say who is who.
+    #[error("the members' list could not answer: {0}")]
+    Members(String),
     /// Another item bears this tag.
     #[error("Another item bears the tag {0}: choose a tag that is free.")]
     TagTaken(AssetTag),

@@ -252,3 +252,40 @@ async fn what_was_used_is_counted_and_what_never_was_is_said() {
     }
     drop(desk.get("/stock").await);
 }
+
+#[tokio::test]
+async fn values_and_use_are_printed_and_what_is_written_besides_figures_is_a_table() {
+    let club = Club::new().await;
+    let mut desk = signed_in(&club.house, "desk").await;
+    let saved = papers(&mut desk, "B-2", &[("value", "340.50"), ("serial", "S-77")]).await;
+    assert_eq!(saved.status, 303, "{}", saved.text());
+    let hex = |text: &str| text.bytes().map(|byte| format!("{byte:02X}")).collect::<String>();
+    for (path, told) in [
+        ("/stock/values.pdf", vec!["B-2", "340.50", "S-77", "not written", "The club"]),
+        ("/stock/use.pdf", vec!["B-1", "B-4", "never out"]),
+    ] {
+        let paper = desk.get(path).await;
+        assert_eq!(paper.status, 200, "{path}");
+        assert_eq!(paper.header("content-type"), "application/pdf");
+        assert_eq!(paper.header("cache-control"), "no-store");
+        assert!(paper.body.starts_with(b"%PDF-1.7"), "{path}");
+        let text = String::from_utf8_lossy(&paper.body).into_owned();
+        for told in told {
+            assert!(text.contains(&hex(told)), "{path}: {told}");
+        }
+    }
+    assert!(text(&mut desk, "/stock/values").await.contains("href=\"/stock/values.pdf\""));
+    let table = text(&mut desk, "/stock/tables/papers.csv").await;
+    assert!(table.starts_with("asset_tag,owner_member_number,donor,serial,"), "{table}");
+    assert!(table.contains("B-2,,,S-77,,340.50,,,"), "{table}");
+    for word in ["upkeep", "inspections"] {
+        let table = text(&mut desk, &format!("/stock/tables/{word}.csv")).await;
+        assert!(table.starts_with("asset_tag,"), "{table}");
+    }
+    assert_eq!(desk.get("/stock/tables/wishes.csv").await.status, 404);
+    assert!(text(&mut desk, "/stock").await.contains("/stock/tables/papers.csv"));
+    let mut ines = signed_in(&club.house, "ines").await;
+    for path in ["/stock/values.pdf", "/stock/use.pdf", "/stock/tables/papers.csv"] {
+        assert_eq!(ines.get(path).await.status, 403, "{path}");
+    }
+}
