@@ -319,6 +319,7 @@ pub fn table() -> Vec<Route> {
         api(POST, "/api/v1/eyepieces", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::add_eyepiece)),
         api(GET,  "/api/v1/eyepieces/{id}", Api(Deed::Look, Scope::Read), routes!(shelf::api::eyepiece)),
         api(PUT,  "/api/v1/eyepieces/{id}", Api(Deed::KeepShelf, Scope::Write), routes!(shelf::api::replace_eyepiece)),
+        api(POST, "/api/v1/stations/solve", Api(Deed::Ask, Scope::Read), routes!(public_night::solve_api::solve)).up_to(public_night::solve_api::SOLVE_LIMIT),
         api(GET,  "/api/v1/public-nights", Api(Deed::Look, Scope::Read), routes!(public_night::api::list)),
         api(POST, "/api/v1/public-nights", Api(Deed::KeepPublicNights, Scope::Write), routes!(public_night::api::add)),
         api(GET,  "/api/v1/public-nights/{id}", Api(Deed::Look, Scope::Read), routes!(public_night::api::one)),

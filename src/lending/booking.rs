@@ -11,7 +11,7 @@ use super::model::{
     LendingError, NotInService, NotReserved, Origin, ReservationId, ReservationState, Wish,
 };
 use super::night::{Night, Nights};
-use super::rules::{Broken, ItemRule, Request};
+use super::rules::{Broken, ItemRule, Request, Rules};
 use super::rules_store::{item_rules, rules, trained};
 use super::store::clashes_of;
 use super::story::{Doer, standing};

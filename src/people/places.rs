@@ -5,7 +5,7 @@ use crate::web::frame::Place;
 
 /// Every entry in the order of the navigation, each with the deed that its page asks for. An entry
 /// is shown to those whose roles may do that.
-pub const PLACES: [(Place, Deed); 10] = [
+pub const PLACES: [(Place, Deed); 11] = [
     (Place::Kits, Deed::Ask),
     (Place::Telescopes, Deed::Look),
     (Place::Shelf, Deed::Look),

@@ -318,6 +318,7 @@ async fn book(
         asked_at: clock.now(),
         tonight: act.tonight,
         daylight: in_the_sun,
+        site: night.occasion.site,
         doer: act.doer,
     };
     Ok(lending::reserve(tx, &wish).await?)

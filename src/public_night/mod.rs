@@ -32,6 +32,7 @@ mod runs;
 #[cfg(test)]
 pub(crate) mod samples;
 pub mod shown;
+pub mod solve_api;
 pub mod station_page;
 pub mod station_pages;
 mod station_store;

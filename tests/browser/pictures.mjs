@@ -16,7 +16,7 @@ const pictures = [
   { file: "powers.png", page: "answer", scheme: "light", width: 390, part: "#powers-title + figure" },
   { file: "desk.png", page: "desk", scheme: "light", width: 390 },
   { file: "shelf.png", page: "shelf-narrowed", scheme: "light", width: 390 },
-  { file: "public-night.png", page: "public-night", scheme: "light", width: 390, from: "#plan" },
+  { file: "public-night.png", page: "public-night-moon", scheme: "light", width: 390, from: "#plan" },
   { file: "red-light.png", page: "answer", scheme: "red", width: 390, from: "#views-title" },
 ];
 
