@@ -1,5 +1,7 @@
 //! Everything that is written of the shelf goes out and comes in again as it was.
 
+use std::fmt::Write as _;
+
 use jiff::Timestamp;
 use proptest::prelude::*;
 use tempfile::TempDir;
@@ -150,26 +152,29 @@ proptest! {
             let mut table = PAPERS.to_owned();
             for (at, (donor, serial, place, cents, set)) in papers.iter().enumerate() {
                 let value = cents.map_or_else(String::new, |c| format!("{}.{:02}", c / 100, c % 100));
-                table += &format!(
-                    "T-00{},,{},{},,{value},{},,{}\n",
+                writeln!(
+                    table,
+                    "T-00{},,{},{},,{value},{},,{}",
                     at + 1,
                     quoted(&guarded(donor)),
                     quoted(&guarded(serial)),
                     quoted(&guarded(place)),
                     quoted(&guarded(&set.join("\n")))
-                );
+                )
+                .unwrap();
             }
             one.take(Table::Papers, &table).await.unwrap();
             let mut table = "asset_tag,what,every_months,every_loans,last_done\n".to_owned();
             for (at, what, months) in &duties {
-                table += &format!("E-00{},{},{months},,2026-01-31\n", at + 1, quoted(&guarded(what)));
+                let what = quoted(&guarded(what));
+                writeln!(table, "E-00{},{what},{months},,2026-01-31", at + 1).unwrap();
             }
             one.take(Table::Upkeep, &table).await.unwrap();
             let mut table = "asset_tag,day,finding,state,noted_at\n".to_owned();
             for (at, finding, second) in &seen {
                 let moment = Timestamp::from_second(*second).unwrap();
                 let finding = quoted(&guarded(finding));
-                table += &format!("E-00{},2026-05-01,{finding},in_service,{moment}\n", at + 1);
+                writeln!(table, "E-00{},2026-05-01,{finding},in_service,{moment}", at + 1).unwrap();
             }
             one.take(Table::Inspections, &table).await.unwrap();
             for table in WRITTEN {
