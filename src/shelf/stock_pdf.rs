@@ -122,7 +122,7 @@ mod tests {
     }
 
     fn hex(text: &str) -> String {
-        text.bytes().map(|byte| format!("{byte:02X}")).collect()
+        crate::web::secret::hex(text.as_bytes()).to_uppercase()
     }
 
     #[test]

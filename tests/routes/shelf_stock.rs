@@ -259,7 +259,7 @@ async fn values_and_use_are_printed_and_what_is_written_besides_figures_is_a_tab
     let mut desk = signed_in(&club.house, "desk").await;
     let saved = papers(&mut desk, "B-2", &[("value", "340.50"), ("serial", "S-77")]).await;
     assert_eq!(saved.status, 303, "{}", saved.text());
-    let hex = |text: &str| text.bytes().map(|byte| format!("{byte:02X}")).collect::<String>();
+    let hex = |text: &str| borrowed_light::web::secret::hex(text.as_bytes()).to_uppercase();
     for (path, told) in [
         ("/stock/values.pdf", vec!["B-2", "340.50", "S-77", "not written", "The club"]),
         ("/stock/use.pdf", vec!["B-1", "B-4", "never out"]),
