@@ -114,7 +114,7 @@ async fn a_share_of_the_telescopes_is_left_for_outreach() {
     assert_eq!((status, broken(&refused)), (409, "outreach_share"), "{refused}");
     assert!(refused["detail"].as_str().unwrap().contains("2026-06-14"), "{refused}");
     let next = &refused["next_nights"][0]["first_night"];
-    assert_eq!(next, "2026-06-16", "the nearest nights that keep the share: {refused}");
+    assert_eq!(next, "2026-06-15", "the nearest nights that keep the share: {refused}");
     // A lead may, and what a lead has is part of the share.
     assert_eq!(wish(&club, &lead, &scopes[3..], "2026-06-13", "2026-06-15").await.0, 201);
     assert_eq!(wish(&club, &club.noor, &scopes[2..3], "2026-06-12", "2026-06-13").await.0, 201);
