@@ -97,8 +97,8 @@ pub fn compute(facts: &Facts, known: &[Point], watch: &mut dyn Watch) -> Option<
     // What is ideal is asked of the first evening, on which the most is in store.
     let calm: Vec<Want> = wants.iter().filter(|want| want.scene == 0).copied().collect();
     let demand = Demand { wants: &calm, ..demand };
-    let scale = Scale::of(&calm);
-    let wishes = wishes(facts, &demand, &settings, terms, &scale, watch)?;
+    let calm_scale = Scale::of(&calm);
+    let wishes = wishes(facts, &demand, &settings, terms, &calm_scale, watch)?;
     let piece = |at: &usize| piece(&facts.owned_names[*at]);
     Some(Report {
         made_on: facts.today.to_string(),
