@@ -157,7 +157,7 @@ pub async fn fill(store: &Store, clock: &Clock) -> Result<Vec<Access>, DemoError
     }
     lending::enliven(&mut tx, clock, shift.friday()?).await?;
     public_nights::prepare(&mut tx, clock, shift.friday()?).await?;
-    buying::stock_up(&mut tx, clock).await?;
+    buying::stock_up(&mut tx).await?;
     tx.commit().await?;
     Ok(all)
 }

@@ -1,20 +1,15 @@
-//! What the demo club thinks of buying and selling, and a first report on it.
+//! What the demo club thinks of buying and selling.
 
 use super::DemoError;
 use crate::buying::candidate::read_table;
 use crate::buying::candidate_store::{BuyingError, put_sale, take_in};
-use crate::buying::job_store;
 use crate::shelf::{AssetTag, Worth, tagged};
 use crate::store::WriteTx;
-use crate::web::clock::Clock;
 
 const CANDIDATES: &str = include_str!("../../demo-data/candidates.csv");
 
 /// Pieces that could be sold, with what they would bring.
 const SALES: [(&str, i64); 3] = [("E-019", 2_500), ("E-052", 3_000), ("B-02", 2_000)];
-
-/// What the club may spend, in hundredths.
-const BUDGET_CENTS: i64 = 40_000;
 
 impl From<BuyingError> for DemoError {
     fn from(error: BuyingError) -> Self {
@@ -22,8 +17,9 @@ impl From<BuyingError> for DemoError {
     }
 }
 
-/// Writes the list and asks for a report, which is then made in the background.
-pub(super) async fn stock_up(tx: &mut WriteTx, clock: &Clock) -> Result<(), DemoError> {
+/// Writes the list. Whoever asks for a report gets it within minutes; the demo does not ask, because
+/// every demo would work for those.
+pub(super) async fn stock_up(tx: &mut WriteTx) -> Result<(), DemoError> {
     let refused =
         |why: &dyn std::fmt::Display| DemoError::File { table: "candidates", why: why.to_string() };
     let rows = read_table(CANDIDATES.as_bytes()).map_err(|list| match list.faults.first() {
@@ -38,6 +34,5 @@ pub(super) async fn stock_up(tx: &mut WriteTx, clock: &Clock) -> Result<(), Demo
         let worth = Worth::of_cents(cents).map_err(|why| refused(&why))?;
         put_sale(tx, item.id, Some(worth)).await?;
     }
-    job_store::ask(tx, BUDGET_CENTS, clock.seconds()).await?;
     Ok(())
 }

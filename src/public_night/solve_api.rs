@@ -172,7 +172,7 @@ fn read(body: StationsBody) -> Result<stations::Problem, Problem> {
     let mut at_most = |name: &str, given: usize, most: usize| {
         if given > most {
             let says = format!("At most {most} are taken, but {given} were given.");
-            faults.push(Fault::at(&format!("/{name}"), &says));
+            faults.push(Fault::at(format!("/{name}"), says));
         }
     };
     at_most("stations", body.stations, MOST.stations);
@@ -184,7 +184,7 @@ fn read(body: StationsBody) -> Result<stations::Problem, Problem> {
     for (name, cost) in [("change_cost", body.change_cost), ("crowding_cost", body.crowding_cost)] {
         if cost > WORTH_UNITS {
             let says = format!("A cost is at most {WORTH_UNITS}, but {cost} was given.");
-            faults.push(Fault::at(&format!("/{name}"), &says));
+            faults.push(Fault::at(format!("/{name}"), says));
         }
     }
     if !faults.is_empty() {
@@ -205,13 +205,13 @@ fn read(body: StationsBody) -> Result<stations::Problem, Problem> {
             match met.get_mut(view.eyepiece) {
                 Some(met) if !*met => *met = true,
                 _ => faults.push(Fault::at(
-                    &format!("{place}/eyepiece"),
+                    format!("{place}/eyepiece"),
                     "This eyepiece is not there, or stands twice at this telescope.",
                 )),
             }
             if let Some(worth) = view.worths.iter().flatten().find(|worth| **worth > WORTH_UNITS) {
                 let says = format!("A worth is at most {WORTH_UNITS}, but {worth} was given.");
-                faults.push(Fault::at(&format!("{place}/worths"), &says));
+                faults.push(Fault::at(format!("{place}/worths"), says));
             }
         }
     }
@@ -239,7 +239,7 @@ fn candidate(body: TelescopeBody) -> Candidate {
 fn as_long(faults: &mut Vec<Fault>, pointer: &str, given: usize, wanted: usize) {
     if given != wanted {
         let says = format!("{wanted} entries are wanted, but {given} were given.");
-        faults.push(Fault::at(pointer, &says));
+        faults.push(Fault::at(pointer, says));
     }
 }
 

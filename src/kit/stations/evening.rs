@@ -23,7 +23,7 @@ const BRIGHT_UNTIL_DEG: f64 = -6.0;
 const LOWEST_SUN_DEG: f64 = 10.0;
 
 /// So many of the most promising targets are chosen from.
-const TARGETS: usize = 28;
+const TARGETS: usize = 20;
 
 /// Only what delights is shown: the ranks of [`Showing::rank`] from here.
 const LEAST_RANK: u8 = 2;
@@ -283,7 +283,8 @@ fn targets(evening: &Evening<'_>) -> Vec<EveningTarget> {
 }
 
 fn promise(showing: &Showing, altitude_deg: f64) -> f64 {
-    super::look::delight(showing.rank()) * super::look::through_air(altitude_deg)
+    super::look::delight(showing)
+        * super::look::through_air(altitude_deg, showing.target.is_bright())
 }
 
 #[cfg(test)]

@@ -2,7 +2,8 @@
 //!
 //! The worth is a product of terms of our own choice, each of which obeys common sense:
 //!
-//! * delight, by rank, and the altitude (less air is never worse), as in the plan of a night;
+//! * delight: the Moon and the great planets first, then by rank; and the altitude, because less air is
+//!   never worse, and what is bright minds it less;
 //! * the beam against the ideal one, drawn into the 2–5 mm that a first-timer finds (common practice,
 //!   no source), the thing in the field with air around it, pairs that part: as in [`crate::kit::sight`];
 //! * seen at once: full at [`AT_ONCE_MAG`] over the threshold, because nobody has learnt to look;
@@ -16,7 +17,7 @@ use super::height::{Posture, Reach};
 use crate::kit::plan::KitGlass;
 use crate::kit::real_sky::purposes_of;
 use crate::kit::sight::{Detail, Moment, PLAIN_MAG, Sight, Split, nearness, sight};
-use crate::sky::tonight::Showing;
+use crate::sky::tonight::{Showing, Target};
 
 /// So far over the threshold of seeing, everybody sees it at once, magnitudes.
 pub const AT_ONCE_MAG: f64 = 2.0 * PLAIN_MAG;
@@ -54,6 +55,13 @@ impl Showable {
             Self::Sun => "the Sun".to_owned(),
         }
     }
+
+    fn is_bright(&self) -> bool {
+        match self {
+            Self::Sky(showing) => showing.target.is_bright(),
+            Self::Sun => true,
+        }
+    }
 }
 
 /// What a visitor gets.
@@ -84,14 +92,19 @@ impl Look {
     }
 }
 
-/// How much people like something, 0–1, by its rank of 0–3.
-pub(super) fn delight(rank: u8) -> f64 {
-    0.1 + 0.9 * f64::from(rank) / 3.0
+/// How much a crowd likes something, 0–1: nothing pleases like the Moon, Jupiter and Saturn, then by
+/// rank. Our own choice.
+pub(super) fn delight(showing: &Showing) -> f64 {
+    match (showing.target, showing.rank()) {
+        (Target::Body(_), 3..) => 1.0,
+        (_, rank) => 0.1 + 0.7 * f64::from(rank.min(3)) / 3.0,
+    }
 }
 
-/// What the air leaves of it, 0–1: nothing is lost above 60°.
-pub(super) fn through_air(altitude_deg: f64) -> f64 {
-    (altitude_deg.to_radians().sin() / 60_f64.to_radians().sin()).clamp(0.0, 1.0)
+/// What the air leaves of it, 0–1: nothing is lost above 60°, and above 30° for what is bright.
+pub(super) fn through_air(altitude_deg: f64, bright: bool) -> f64 {
+    let enough: f64 = if bright { 30.0 } else { 60.0 };
+    (altitude_deg.to_radians().sin() / enough.to_radians().sin()).clamp(0.0, 1.0)
 }
 
 /// What steps leave of it where children come.
@@ -128,7 +141,7 @@ pub(super) fn judge(
     let (sight, shown, drift_s) = match showable {
         Showable::Sky(showing) => {
             let sight = sight(&glass.glass, showing, moment);
-            (Some(sight), delight(showing.rank()) * sky(glass, showing, &sight), sight.drift_s)
+            (Some(sight), delight(showing) * sky(glass, showing, &sight), sight.drift_s)
         }
         Showable::Sun => {
             let room = facts
@@ -148,7 +161,12 @@ pub(super) fn judge(
         Steps::Count => within_reach(reach),
         Steps::Ignore => 1.0,
     };
-    let worth = shown * through_air(altitude_deg) * follow * heel * steps * glass.ease;
+    let worth = shown
+        * through_air(altitude_deg, showable.is_bright())
+        * follow
+        * heel
+        * steps
+        * glass.ease;
     Look { facts, sight, altitude_deg, drift_s, tracks, reach, worth }
 }
 

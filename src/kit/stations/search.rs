@@ -28,7 +28,10 @@ pub fn choose(problem: &Problem, spent: &dyn Fn() -> bool) -> Plan {
         desk: Desk::default(),
         open: None,
     };
-    let everything = Corner::everything(problem);
+    let mut everything = Corner::everything(problem);
+    if !problem.one_seated {
+        leave_out_the_outdone(problem, &mut everything);
+    }
     let mut prices = vec![0; problem.slots * problem.targets];
     let seats = if problem.one_seated { seats(problem) } else { Vec::new() };
     if seats.is_empty() {
@@ -38,6 +41,25 @@ pub fn choose(problem: &Problem, spent: &dyn Fn() -> bool) -> Plan {
     search.value = i64::MIN / 4;
     search.with_a_seat(&everything, &seats, &mut prices);
     search.plan()
+}
+
+/// Bans views that as many others at the same telescope outdo in every cell as there are stations:
+/// one of those is always free. A seat asks for more than worth, so it bans nothing.
+fn leave_out_the_outdone(problem: &Problem, corner: &mut Corner) {
+    for (candidate, wishes) in problem.telescopes.iter().zip(&mut corner.wishes) {
+        let views = &candidate.views;
+        for (at, wish) in wishes.iter_mut().enumerate() {
+            let outdoes = |other: usize| {
+                let pairs = || views[other].worths.iter().zip(&views[at].worths);
+                pairs().all(|(theirs, ours)| theirs >= ours)
+                    && (other < at || pairs().any(|(theirs, ours)| theirs > ours))
+            };
+            let others = (0..views.len()).filter(|other| *other != at && outdoes(*other));
+            if others.count() >= problem.stations {
+                *wish = Wish::Banned;
+            }
+        }
+    }
 }
 
 /// A telescope with an eyepiece that somebody who sits can use for as much of the evening as any.

@@ -82,7 +82,7 @@ export const pages = [
   { name: "buying-mine", address: "/buying/mine", who: "member" },
   { name: "buying", address: "/buying", who: "quartermaster" },
   { name: "candidates", address: "/buying/candidates", who: "admin" },
-  { name: "buying-report", address: "/buying/reports/{id}", who: "quartermaster", path: "/buying/reports/1" },
+  { name: "buying-report", address: "/buying/reports/{id}", who: "quartermaster", path: "/buying/reports/1", status: 404 },
   { name: "cautions", address: "/help/cautions", who: "member" },
   { name: "help", address: "/help", who: "member" },
   { name: "help-borrowing", address: "/help/borrowing", who: "member" },
