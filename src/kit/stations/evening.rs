@@ -1,19 +1,23 @@
 //! A public night as a problem: what shows when, through which telescope and eyepiece, how well.
 
 use super::height::{Places, Reach, height_mm, reach};
-use super::look::{Look, Showable, Steps, judge};
+use super::look::{Look, Showable, Steps, delight, judge, through_air};
 use super::{Candidate, Costs, Helper, MOST_TARGETS, Problem, View};
 use crate::eye::Observer;
 use crate::kit::plan::{KitGlass, admissible};
 use crate::kit::sight::{Air, Lamps};
 use crate::kit::{Bench, Question, Settings, SunFilter, Usage};
 use crate::optics::{Eyepiece, Seeing, Telescope, Tracking};
-use crate::sky::tonight::{self, Showing, Target};
+use crate::sky::tonight::{self, Target};
 use crate::sky::{Body, Direction, Night, Stretch};
 
-/// Below this altitude nothing is shown to a crowd, degrees: under it the air boils and the
-/// neighbour's roof begins. Common practice, no source.
+/// Below this altitude nothing faint is shown to a crowd, degrees: under it the air boils and the
+/// neighbour's roof begins. What is bright is shown down to [`tonight::LOWEST_DEG`]. Common practice,
+/// no source.
 pub const LOWEST_FOR_VISITORS_DEG: f64 = 20.0;
+
+/// What stands nearer together than this is one target, degrees.
+const ONE_TARGET_DEG: f64 = 0.6;
 
 /// Until the Sun is this far down the sky is too bright to find anything but the Moon and planets by,
 /// degrees: the end of civil twilight.
@@ -263,28 +267,34 @@ fn targets(evening: &Evening<'_>) -> Vec<EveningTarget> {
                 .iter()
                 .zip(&stands)
                 .map(|(slot, at)| {
-                    let floor = night.floor_deg(at.azimuth_deg).max(LOWEST_FOR_VISITORS_DEG);
+                    let lowest = if bright { tonight::LOWEST_DEG } else { LOWEST_FOR_VISITORS_DEG };
+                    let floor = night.floor_deg(at.azimuth_deg).max(lowest);
                     at.altitude_deg >= floor && dark_enough(slot, bright)
                 })
                 .collect();
+            let showable = Showable::Sky(showing);
             let promise: f64 = stands
                 .iter()
                 .zip(&open)
                 .filter(|(_, open)| **open)
-                .map(|(at, _)| promise(&showing, at.altitude_deg))
+                .map(|(at, _)| delight(&showing) * through_air(at.altitude_deg, &showable))
                 .sum();
-            let target = EveningTarget { showable: Showable::Sky(showing), stands, open };
+            let target = EveningTarget { showable, stands, open };
             (promise > 0.0).then_some((promise, target))
         })
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
-    all.truncate(TARGETS.min(MOST_TARGETS));
-    all.into_iter().map(|one| one.1).collect()
-}
-
-fn promise(showing: &Showing, altitude_deg: f64) -> f64 {
-    super::look::delight(showing)
-        * super::look::through_air(altitude_deg, showing.target.is_bright())
+    let mut chosen: Vec<EveningTarget> = Vec::new();
+    for (_, target) in all {
+        let apart = |other: &EveningTarget| match (other.stands.first(), target.stands.first()) {
+            (Some(theirs), Some(ours)) => theirs.apart_deg(ours) >= ONE_TARGET_DEG,
+            _ => true,
+        };
+        if chosen.len() < TARGETS.min(MOST_TARGETS) && chosen.iter().all(apart) {
+            chosen.push(target);
+        }
+    }
+    chosen
 }
 
 #[cfg(test)]

@@ -2,8 +2,8 @@
 //!
 //! The worth is a product of terms of our own choice, each of which obeys common sense:
 //!
-//! * delight: the Moon and the great planets first, then by rank; and the altitude, because less air is
-//!   never worse, and what is bright minds it less;
+//! * delight: the Moon and the great planets first, then by rank, pairs of stars less; and the altitude,
+//!   because less air is never worse, and what is bright minds it less;
 //! * the beam against the ideal one, drawn into the 2–5 mm that a first-timer finds (common practice,
 //!   no source), the thing in the field with air around it, pairs that part: as in [`crate::kit::sight`];
 //! * seen at once: full at [`AT_ONCE_MAG`] over the threshold, because nobody has learnt to look;
@@ -17,6 +17,8 @@ use super::height::{Posture, Reach};
 use crate::kit::plan::KitGlass;
 use crate::kit::real_sky::purposes_of;
 use crate::kit::sight::{Detail, Moment, PLAIN_MAG, Sight, Split, nearness, sight};
+use crate::sky::Body;
+use crate::sky::catalogue::Kind;
 use crate::sky::tonight::{Showing, Target};
 
 /// So far over the threshold of seeing, everybody sees it at once, magnitudes.
@@ -55,13 +57,6 @@ impl Showable {
             Self::Sun => "the Sun".to_owned(),
         }
     }
-
-    fn is_bright(&self) -> bool {
-        match self {
-            Self::Sky(showing) => showing.target.is_bright(),
-            Self::Sun => true,
-        }
-    }
 }
 
 /// What a visitor gets.
@@ -92,18 +87,25 @@ impl Look {
     }
 }
 
-/// How much a crowd likes something, 0–1: nothing pleases like the Moon, Jupiter and Saturn, then by
-/// rank. Our own choice.
+/// How much a crowd likes something, 0–1: nothing pleases like the Moon, Jupiter and Saturn; then by
+/// rank, and a pair of stars is soon seen. Our own choice.
 pub(super) fn delight(showing: &Showing) -> f64 {
-    match (showing.target, showing.rank()) {
-        (Target::Body(_), 3..) => 1.0,
-        (_, rank) => 0.1 + 0.7 * f64::from(rank.min(3)) / 3.0,
+    let by_rank = 0.1 + 0.7 * f64::from(showing.rank().min(3)) / 3.0;
+    match showing.target {
+        Target::Body(_) if showing.rank() >= 3 => 1.0,
+        Target::Object(object) if object.kind == Kind::Double => 0.7 * by_rank,
+        _ => by_rank,
     }
 }
 
-/// What the air leaves of it, 0–1: nothing is lost above 60°, and above 30° for what is bright.
-pub(super) fn through_air(altitude_deg: f64, bright: bool) -> f64 {
-    let enough: f64 = if bright { 30.0 } else { 60.0 };
+/// What the air leaves of it, 0–1: of faint things nothing is lost above 60°, of bright ones above 30°,
+/// and the Moon is as good at 20°. Our own choice.
+pub(super) fn through_air(altitude_deg: f64, showable: &Showable) -> f64 {
+    let enough: f64 = match showable {
+        Showable::Sky(Showing { target: Target::Body(Body::Moon), .. }) => 20.0,
+        Showable::Sky(showing) if !showing.target.is_bright() => 60.0,
+        Showable::Sky(_) | Showable::Sun => 30.0,
+    };
     (altitude_deg.to_radians().sin() / enough.to_radians().sin()).clamp(0.0, 1.0)
 }
 
@@ -161,12 +163,7 @@ pub(super) fn judge(
         Steps::Count => within_reach(reach),
         Steps::Ignore => 1.0,
     };
-    let worth = shown
-        * through_air(altitude_deg, showable.is_bright())
-        * follow
-        * heel
-        * steps
-        * glass.ease;
+    let worth = shown * through_air(altitude_deg, showable) * follow * heel * steps * glass.ease;
     Look { facts, sight, altitude_deg, drift_s, tracks, reach, worth }
 }
 
@@ -180,7 +177,8 @@ fn sky(glass: &KitGlass, showing: &Showing, sight: &Sight) -> f64 {
     let ideal = wanted.clamp(thin, wide).max(thinnest).min(widest);
     let beam = nearness(facts.exit_pupil_mm / ideal);
     let room = sight.share_of_field.map_or(0.7, |share| (1.0 / (1.4 * share)).min(1.0).powi(2));
-    let seen = sight.margin.map_or(0.5, |over| (over / AT_ONCE_MAG).clamp(0.0, 1.0));
+    // The first half magnitude shows more than the last.
+    let seen = sight.margin.map_or(0.5, |over| (over / AT_ONCE_MAG).clamp(0.0, 1.0).sqrt());
     let detail = match sight.detail {
         Detail::None => 1.0,
         Detail::Disc { looks_arcmin, .. } => (looks_arcmin / PLAIN_DISC_ARCMIN).min(1.0),

@@ -113,7 +113,12 @@ export const pages = [
 ];
 
 /** Addresses that answer a GET with something else than a page. */
-export const noPages = ["/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/stock/labels.pdf", "/stock/use.csv", "/stock/values.csv", "/stock/tables/{file}", "/calendar/{file}"];
+export const noPages = [
+  "/healthz", "/readyz", "/static/{*name}", "/account/data/{file}", "/calendar/{file}", "/visit/{slug}/calendar.ics",
+  "/photos/{id}/{size}", "/mine/{id}/card.pdf",
+  "/stock/labels.pdf", "/stock/use.csv", "/stock/use.pdf", "/stock/values.csv", "/stock/values.pdf", "/stock/tables/{file}",
+  "/buying/candidates.csv", "/buying/reports/{id}/paper.pdf", "/buying/reports/{id}/table.csv",
+];
 
 export const schemes = ["light", "dark", "red"];
 export const widths = [360, 1280];

@@ -97,7 +97,7 @@ fn a_dark_night_is_planned_and_every_look_keeps_the_rules() {
             let Some(target) = *target else { continue };
             shown += 1;
             let look = prepared.look(station.telescope, station.eyepiece, slot, target).unwrap();
-            assert!(look.altitude_deg >= LOWEST_FOR_VISITORS_DEG);
+            assert!(look.altitude_deg >= tonight::LOWEST_DEG);
             assert!(look.facts.exit_pupil_mm > 0.8, "{look:?}");
             assert!(look.facts.eye_relief_mm.unwrap() >= 16.0);
             assert!(look.drift_s.is_some_and(|drift| drift > 60.0), "{look:?}");
@@ -191,4 +191,23 @@ fn a_telescope_that_follows_is_never_worse() {
         }
     }
     assert!(better > 0);
+}
+
+#[test]
+fn neighbours_are_one_target_and_the_moon_may_stand_lower_than_what_is_faint() {
+    let night = night();
+    let slots = slots(&night, 10.5, 3);
+    let evening = evening(&night, &slots, Show::Sky);
+    let prepared = prepare(evening, &[], &[], Vec::new(), &Settings::default());
+    for (at, one) in prepared.targets.iter().enumerate() {
+        for other in &prepared.targets[at + 1..] {
+            assert!(one.stands[0].apart_deg(&other.stands[0]) >= ONE_TARGET_DEG);
+        }
+        let Showable::Sky(showing) = one.showable else { panic!("the Sun at night") };
+        let lowest =
+            if showing.target.is_bright() { tonight::LOWEST_DEG } else { LOWEST_FOR_VISITORS_DEG };
+        for (stands, open) in one.stands.iter().zip(&one.open) {
+            assert!(!open || stands.altitude_deg >= lowest, "{}", one.showable.name());
+        }
+    }
 }
