@@ -38,7 +38,9 @@ export async function sampleNames() {
 export async function serveSamples() {
   const server = createServer(async (request, response) => {
     const asked = decodeURIComponent(new URL(request.url, "http://here").pathname);
-    const file = path.join(repository, path.normalize(asked));
+    // Samples name photos that no database holds: any picture stands in for them.
+    const named = asked.startsWith("/photos/") ? "/static/icon.svg" : asked;
+    const file = path.join(repository, path.normalize(named));
     const open = ["target/preview", "static"].some((under) =>
       file.startsWith(path.join(repository, under) + path.sep),
     );
