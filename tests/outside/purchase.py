@@ -16,9 +16,7 @@ import time
 from dataclasses import dataclass
 from itertools import combinations
 
-import highspy
-import numpy as np
-
+import program
 from problem import Problem, Telescope, View
 from service import Demo
 from shelves import question
@@ -77,91 +75,59 @@ class Purchase:
 
     def optimum(self) -> tuple[frozenset[str], bool]:
         """What the outside solver would buy, and whether it proved it."""
-        return _Program(self).solve()
+        return _Program(self).purchase()
 
 
-class _Program:
+class _Program(program.Program):
+    """The whole purchase in the form that the solver takes."""
+
     def __init__(self, purchase: Purchase) -> None:
+        super().__init__()
         self.offers = sorted(purchase.prices)
-        self.gain = [0.0] * len(self.offers)
-        self.whole = [True] * len(self.offers)
-        budget = [(at, float(purchase.prices[name])) for at, name in enumerate(self.offers)]
-        self.rows = [(-highspy.kHighsInf, float(purchase.budget), budget)]
+        self.bought = {name: self.column(0.0) for name in self.offers}
+        self.at_most(
+            float(purchase.budget),
+            [(column, float(purchase.prices[name])) for name, column in self.bought.items()],
+        )
         for problem in purchase.problems:
             for telescope in problem.telescopes:
                 self._kit(problem, telescope)
 
-    def _column(self, gain: float, whole: bool) -> int:
-        self.gain.append(gain)
-        self.whole.append(whole)
-        return len(self.gain) - 1
-
     def _kit(self, problem: Problem, telescope: Telescope) -> None:
-        at_most = -highspy.kHighsInf
-        taken = self._column(-problem.costs[telescope.name], True)
+        taken = self.column(-problem.costs[telescope.name])
         pieces: dict[str, int] = {}
         for view in telescope.views:
             for name in (view.eyepiece, view.barlow):
                 if name is not None and name not in pieces:
-                    pieces[name] = self._column(-problem.costs[name], True)
-                    self.rows.append((at_most, 0.0, [(pieces[name], 1.0), (taken, -1.0)]))
-                    if name in self.offers:
-                        offer = self.offers.index(name)
-                        self.rows.append((at_most, 0.0, [(pieces[name], 1.0), (offer, -1.0)]))
+                    pieces[name] = self.column(-problem.costs[name])
+                    self.at_most(0.0, [(pieces[name], 1.0), (taken, -1.0)])
+                    if name in self.bought:
+                        self.at_most(0.0, [(pieces[name], 1.0), (self.bought[name], -1.0)])
         eyepieces = {view.eyepiece for view in telescope.views}
         barlows = {view.barlow for view in telescope.views if view.barlow is not None}
-        self.rows.append(
-            (at_most, float(problem.max_eyepieces), [(pieces[name], 1.0) for name in eyepieces])
-        )
-        self.rows.append((at_most, 1.0, [(pieces[name], 1.0) for name in barlows]))
+        self.at_most(float(problem.max_eyepieces), [(pieces[name], 1.0) for name in eyepieces])
+        self.at_most(1.0, [(pieces[name], 1.0) for name in barlows])
         for purpose, weight in enumerate(problem.weights):
             served = []
             by_piece: dict[str, list[int]] = {}
             for view in telescope.views:
-                use = self._column(weight * view.worth[purpose], False)
+                use = self.column(weight * view.worth[purpose], whole=False)
                 served.append((use, 1.0))
                 for name in (view.eyepiece, view.barlow):
                     if name is not None:
                         by_piece.setdefault(name, []).append(use)
-            self.rows.append((at_most, 0.0, [*served, (taken, -1.0)]))
+            self.at_most(0.0, [*served, (taken, -1.0)])
             for name, uses in by_piece.items():
                 entries = [(use, 1.0) for use in uses]
-                self.rows.append((at_most, 0.0, [*entries, (pieces[name], -1.0)]))
+                self.at_most(0.0, [*entries, (pieces[name], -1.0)])
 
-    def solve(self) -> tuple[frozenset[str], bool]:
-        solver = highspy.Highs()
-        solver.silent()
-        for option, value in [
-            ("threads", 1),
-            ("time_limit", 600.0),
-            ("mip_rel_gap", 0.0),
-            ("mip_abs_gap", 1e-10),
-            ("mip_feasibility_tolerance", 1e-9),
-            ("primal_feasibility_tolerance", 1e-9),
-            ("dual_feasibility_tolerance", 1e-9),
-        ]:
-            solver.setOptionValue(option, value)
-        model = highspy.HighsLp()
-        columns = len(self.gain)
-        rows = [row for row in self.rows if row[2]]
-        model.num_col_, model.num_row_ = columns, len(rows)
-        model.sense_ = highspy.ObjSense.kMaximize
-        model.col_cost_ = np.array(self.gain)
-        model.col_lower_, model.col_upper_ = np.zeros(columns), np.ones(columns)
-        model.row_lower_ = np.array([low for low, _, _ in rows])
-        model.row_upper_ = np.array([high for _, high, _ in rows])
-        entries = [entry for _, _, row in rows for entry in row]
-        model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-        model.a_matrix_.start_ = np.cumsum([0, *(len(row) for _, _, row in rows)])
-        model.a_matrix_.index_ = np.array([column for column, _ in entries])
-        model.a_matrix_.value_ = np.array([amount for _, amount in entries])
-        kind = highspy.HighsVarType
-        model.integrality_ = [kind.kInteger if whole else kind.kContinuous for whole in self.whole]
-        solver.passModel(model)
-        solver.run()
-        amounts = solver.getSolution().col_value
-        bought = frozenset(name for name, amount in zip(self.offers, amounts) if amount > 0.5)
-        return bought, solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    def purchase(self) -> tuple[frozenset[str], bool]:
+        """What to buy, and whether that is proven."""
+        solved = self.solve()
+        bought = frozenset(
+            name for name, column in self.bought.items() if solved.columns[column] > 0.5
+        )
+        return bought, solved.proven
 
 
 def faults(purchase: Purchase, answer: dict) -> list[str]:
