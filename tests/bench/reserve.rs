@@ -103,7 +103,8 @@ impl Club {
     /// The rows of a reservation and nothing else, through the same writer.
     async fn bare(&self, n: usize) -> Duration {
         let n = i64::try_from(n).unwrap();
-        let (id, item) = (10_000_000 + n, 1 + n % ITEMS);
+        // Below zero, where the service numbers nothing.
+        let (id, item) = (-1_000 - n, 1 + n % ITEMS);
         let night = format!("2028-{:02}-{:02}", 1 + n % 12, 1 + n % 28);
         let started = Instant::now();
         let mut tx = self.state.store.write().await.unwrap();
