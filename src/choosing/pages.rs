@@ -22,7 +22,7 @@ use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
 use crate::people::{self, MemberId, MemberState, PeopleError};
 use crate::profile::{self, OwnCase};
-use crate::shelf::{self, ItemId, ShelfError};
+use crate::shelf::{self, ItemId, ItemState, Kind, ShelfError};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
@@ -194,12 +194,11 @@ async fn furnish(store: &Store, account: &Account, form: &mut AskForm) -> Result
     if let (true, Some(usual)) = (form.site.value.is_empty(), form.sites.first()) {
         form.site.value.clone_from(&usual.value);
     }
-    form.telescopes = shelf::telescopes_in_service(&mut conn)
+    form.telescopes = shelf::names_of_kind(&mut conn, Kind::Telescope)
         .await?
         .into_iter()
-        .map(|item| {
-            Choice::new(item.id.to_string(), format!("{} {}", item.facts.tag, item.facts.name))
-        })
+        .filter(|item| item.state == ItemState::InService)
+        .map(|item| Choice::new(item.id.to_string(), format!("{} {}", item.tag, item.name)))
         .collect();
     Ok(())
 }

@@ -122,7 +122,7 @@ pub async fn hand_over(
     get,
     path = "/api/v1/loans",
     tag = "lending",
-    params(("member" = Option<i64>, Query, description = "Only this member's"), ("state" = Option<String>, Query, description = "Only those that stand so"), ("before" = Option<i64>, Query, description = "Only those with lower numbers"), ("limit" = Option<i64>, Query, description = "At most so many, 1 to 200; 50 without")),
+    params(("member" = Option<i64>, Query, description = "Only this member's"), ("state" = Option<String>, Query, description = "Only those that stand so"), ("before" = Option<i64>, Query, description = "Only those with lower numbers"), ("limit" = Option<i64>, Query, description = "At most so many, 1 to 200; 50 without", minimum = 1, maximum = 200)),
     responses(
         (status = 200, description = "The loans", body = LoansAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),

@@ -101,7 +101,7 @@ pub struct ReturnNote {
 
 /// A piece that comes back.
 #[derive(Debug, Clone, Deserialize, Serialize, ToSchema)]
-#[serde(untagged)]
+#[serde(untagged, expecting = "Give an item's number, or an object with `item` and `condition`")]
 pub enum ReturnedPiece {
     /// The item's number: it is in good condition.
     Good(i64),

@@ -185,7 +185,7 @@ pub async fn add(
     put,
     path = "/api/v1/public-nights/{id}",
     tag = "public nights",
-    params(("id" = i64, Path, description = "The number"), ("If-Match" = Option<String>, Header, description = "The ETag that was read")),
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     request_body(content = NightBody, content_type = "application/json", description = "When, where and for whom"),
     responses(
         (status = 200, description = "Changed", body = NightAnswer, content_type = "application/json"),
@@ -227,7 +227,7 @@ pub async fn change(
     put,
     path = "/api/v1/public-nights/{id}/plan",
     tag = "public nights",
-    params(("id" = i64, Path, description = "The number"), ("If-Match" = Option<String>, Header, description = "The ETag that was read")),
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     request_body(content = PlanBody, content_type = "application/json", description = "Helpers and stations"),
     responses(
         (status = 200, description = "Written", body = NightAnswer, content_type = "application/json"),
@@ -311,7 +311,7 @@ pub enum StepTo {
     post,
     path = "/api/v1/public-nights/{id}/state",
     tag = "public nights",
-    params(("id" = i64, Path, description = "The number"), ("If-Match" = Option<String>, Header, description = "The ETag that was read")),
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     request_body(content = StepBody, content_type = "application/json", description = "How it is to stand"),
     responses(
         (status = 200, description = "Done", body = NightAnswer, content_type = "application/json"),
@@ -358,7 +358,7 @@ pub async fn state(
     post,
     path = "/api/v1/public-nights/{id}/reserve",
     tag = "public nights",
-    params(("id" = i64, Path, description = "The number"), ("If-Match" = Option<String>, Header, description = "The ETag that was read")),
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     responses(
         (status = 200, description = "Reserved", body = NightAnswer, content_type = "application/json"),
         (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),

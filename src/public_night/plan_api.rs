@@ -38,7 +38,7 @@ pub struct PlanningBody {
     post,
     path = "/api/v1/public-nights/{id}/plan",
     tag = "public nights",
-    params(("id" = i64, Path, description = "The number"), ("If-Match" = Option<String>, Header, description = "The ETag that was read")),
+    params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     request_body(content = PlanningBody, content_type = "application/json", description = "How to plan"),
     responses(
         (status = 200, description = "Planned; `told` says how sure it is and what stays at home", body = NightAnswer, content_type = "application/json"),

@@ -33,6 +33,8 @@ use crate::web::problem::{Fault, Problem, ProblemDocument};
 const USUAL_PAGE: usize = 50;
 /// The most items in one list.
 const LARGEST_PAGE: usize = 200;
+/// The longest text that is searched for, in characters.
+const LONGEST_WISH: usize = 200;
 
 /// What a list may be asked.
 #[derive(Debug, Default, Deserialize)]
@@ -71,6 +73,10 @@ impl Asked {
         let after = self.after.as_deref().and_then(|after| {
             AssetTag::new(after).map_err(|error| fault("after", error.to_string())).ok()
         });
+        let words = self.q.clone().unwrap_or_default();
+        if words.chars().count() > LONGEST_WISH {
+            fault("q", format!("Give at most {LONGEST_WISH} characters."));
+        }
         let nights = match (self.free_from.as_deref(), self.free_to.as_deref()) {
             (None, None) => None,
             (Some(one), None) | (None, Some(one)) => Some((one, one)),
@@ -83,7 +89,6 @@ impl Asked {
             return Err(Problem::out_of_range(faults)
                 .next("Correct the values that are named behind the ? of the address."));
         }
-        let words = self.q.clone().unwrap_or_default();
         let kind = Some(T::KIND);
         let wanted = Wanted { words, kind, fits, after, ..Wanted::default() };
         Ok((wanted, nights, limit))

@@ -147,7 +147,7 @@ impl Element for PurchaseRequest {
             Slot::Read(barlows) => Some(barlows),
         };
         let budget = whole(form.budget.as_ref(), "budget", 0, MOST_MONEY, sink);
-        if form.budget.is_none() {
+        if matches!(form.budget, None | Some(Cell::Null)) {
             sink.fault_at("budget", "This field is missing: the body needs it.");
         }
         let max_eyepieces =
