@@ -15,6 +15,7 @@ use std::time::Duration;
 use axum::Router;
 use axum::http::{Method, StatusCode};
 use axum::middleware::{from_fn, from_fn_with_state};
+use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
@@ -359,7 +360,9 @@ pub fn app(state: AppState) -> Router {
         }))
         .layer(from_fn(web::leftovers::read_to_end))
         .layer(from_fn(web::finish::finish))
-        .layer(CompressionLayer::new())
+        // Pages are written for one reader each: squeezing them harder would cost more time than the
+        // few bytes are worth. Files are compressed at build time, as hard as can be.
+        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
         .layer(from_fn_with_state(state.site.clone(), web::visit::begin))
         .layer(from_fn_with_state(state.site.clone(), web::headers::protect))
         .layer(from_fn(web::request_id::number))
