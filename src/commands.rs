@@ -36,7 +36,7 @@ enum Command {
     /// Look at an invented club, on a fresh database.
     Demo(demo::Options),
     /// Serve your club from a folder, made on the first start.
-    Serve(serve::Options),
+    Serve(Box<serve::Options>),
     /// Ask which kits suit an observer on some nights.
     Kits(kits::Options),
     /// Take a table in from a CSV file: all of it or nothing.
@@ -79,7 +79,7 @@ impl CommandLine {
 pub async fn run(line: CommandLine) -> ExitCode {
     let outcome = match line.command {
         Command::Demo(options) => demo::run(options).await,
-        Command::Serve(options) => serve::run(options).await,
+        Command::Serve(options) => serve::run(*options).await,
         Command::Kits(options) => kits::run(options).await,
         Command::Import(options) => tables::run_import(options).await,
         Command::Export(options) => tables::run_export(options).await,

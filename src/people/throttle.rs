@@ -155,7 +155,7 @@ impl Attempt {
 /// ahead was counted under a wrong clock: it would keep its owner out for as long as that was wrong
 /// by, and the next failure is counted under the right one.
 fn left(failures: i64, since: i64) -> u64 {
-    if failures < FREE || since >= REMEMBERED || since < 0 {
+    if failures < FREE || !(0..REMEMBERED).contains(&since) {
         return 0;
     }
     let doublings = u32::try_from(failures - FREE).unwrap_or(u32::MAX);

@@ -155,7 +155,8 @@ impl Store {
         if begun.as_ref().is_err_and(may_be_stuck) {
             // After a commit that the disk refused, the library and the file disagree on whether
             // there is a transaction, and only a new connection helps.
-            self.writer.acquire().await?.close().await?;
+            // Whatever it says in the end, the next one is another.
+            drop(self.writer.acquire().await?.close().await);
             begun = self.writer.begin_with("BEGIN IMMEDIATE").await;
         }
         match begun {

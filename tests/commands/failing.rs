@@ -43,7 +43,7 @@ fn a_full_disk_is_told_and_the_service_goes_on_once_there_is_room() {
     let folder = tempfile::tempdir().unwrap();
     let place = folder.path().join("disk");
     let Some(disk) = Disk::of_megabytes(48, &place) else { return };
-    let demo = Demo::in_folder(&place);
+    let demo = Demo::logging_to(&folder.path().join("heard.txt"), binary(), &place);
     let ballast = std::cell::RefCell::new(None);
     is_told_and_goes_on(
         &demo,
@@ -99,7 +99,7 @@ fn a_disk_that_fails_under_the_service_loses_nothing_that_was_acknowledged() {
 const REFUSED: &str = "SELECT count(*) FROM closed_night WHERE reason = 'Typed with care'";
 
 #[test]
-fn programs_get_the_same_sentence_as_a_document() {
+fn programs_get_the_same_sentence_as_a_document_even_where_the_log_is_on_the_full_disk() {
     let folder = tempfile::tempdir().unwrap();
     let place = folder.path().join("disk");
     let Some(disk) = Disk::of_megabytes(48, &place) else { return };

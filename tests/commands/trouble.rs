@@ -19,9 +19,15 @@ impl Demo {
         Self::by(binary(), folder)
     }
 
-    /// Starts one with a command to which the rest of the words is added.
-    pub fn by(mut command: Command, folder: &Path) -> Self {
-        let (data, heard) = (folder.join("data"), folder.join("heard.txt"));
+    /// Starts one with a command to which the rest of the words is added; its log lies beside its
+    /// data, on the same disk.
+    pub fn by(command: Command, folder: &Path) -> Self {
+        Self::logging_to(&folder.join("heard.txt"), command, folder)
+    }
+
+    /// The same with its log elsewhere.
+    pub fn logging_to(heard: &Path, mut command: Command, folder: &Path) -> Self {
+        let (data, heard) = (folder.join("data"), heard.to_owned());
         command.args(["demo", "--listen", "127.0.0.1:0", "--data"]).arg(&data);
         let mut server = Server::heard(command, &heard);
         server.line_with("Stop it with");
