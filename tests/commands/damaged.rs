@@ -84,7 +84,8 @@ fn a_damaged_table_is_told_to_its_reader_and_the_rest_goes_on() {
 fn bytes_overwritten_in_the_middle_are_found() {
     let club = club();
     let length = club.database().metadata().unwrap().len();
-    overwrite(&club.database(), length / 2, &[0xa5; 128 * 1024]);
+    let damage = vec![0xa5; 128 * 1024];
+    overwrite(&club.database(), length / 2, &damage);
     club.is_put_right_by_its_copy();
 }
 

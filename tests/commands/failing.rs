@@ -207,7 +207,7 @@ impl Lock {
             runtime.block_on(async { sqlx::Connection::close(connection).await }).unwrap();
         });
         held.recv().unwrap();
-        Self { let_go: let_go, holder: Some(holder) }
+        Self { let_go, holder: Some(holder) }
     }
 }
 
