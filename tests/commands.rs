@@ -9,6 +9,8 @@ mod lending_race;
 mod lending_synced;
 #[path = "commands/process.rs"]
 mod process;
+#[path = "commands/reports.rs"]
+mod reports;
 #[path = "commands/serving.rs"]
 mod serving;
 #[path = "commands/tables.rs"]
