@@ -76,6 +76,16 @@ pub struct ProgressPage {
     pub per_cent: i64,
 }
 
+/// One budget in the picture of the frontier.
+struct Dot {
+    x: String,
+    y: String,
+    above: String,
+    budget: String,
+    points: String,
+    proven: bool,
+}
+
 /// `/buying/reports/{id}` when it is done.
 #[derive(Template, WebTemplate)]
 #[template(path = "buying/report.html")]
@@ -215,8 +225,8 @@ impl ReportPage {
             .collect()
     }
 
-    /// The frontier: a step for each budget, in a box of 360 by 150.
-    fn frontier(&self) -> Vec<(String, String, String)> {
+    /// The frontier: a step for each budget, in a box of 360 by 168.
+    fn frontier(&self) -> Vec<Dot> {
         let all = &self.report.points;
         let top = all.iter().map(|point| point.value).fold(self.report.today, f64::max);
         let low = self.report.today;
@@ -225,18 +235,31 @@ impl ReportPage {
         all.iter()
             .map(|point| {
                 let x = 30.0 + 300.0 * point.budget_cents as f64 / budget;
-                let y = 120.0 - 100.0 * (point.value - low).max(0.0) / room;
-                (format!("{x:.1}"), format!("{y:.1}"), money(point.budget_cents.cast_signed()))
+                let y = 130.0 - 100.0 * (point.value - low).max(0.0) / room;
+                Dot {
+                    x: format!("{x:.1}"),
+                    y: format!("{y:.1}"),
+                    above: format!("{:.1}", y - 11.0),
+                    budget: money(point.budget_cents.cast_signed()),
+                    points: points(point.value),
+                    proven: point.proven_optimal,
+                }
             })
             .collect()
     }
 
     fn frontier_line(&self) -> String {
-        let mut path = String::from("M30 120");
-        for (x, y, _) in self.frontier() {
-            let _ = write!(path, "H{x}V{y}");
+        let mut path = String::from("M30 130");
+        for dot in self.frontier() {
+            let _ = write!(path, "H{}V{}", dot.x, dot.y);
         }
         path
+    }
+
+    /// "5 June 2026" of a date as it is kept.
+    fn day(kept: &str) -> String {
+        kept.parse::<jiff::civil::Date>()
+            .map_or_else(|_| kept.to_owned(), |day| day.strftime("%-d %B %Y").to_string())
     }
 
     fn wishes(&self) -> Vec<(String, String)> {

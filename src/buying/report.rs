@@ -172,7 +172,7 @@ pub struct Report {
     pub classes: usize,
     /// Telescopes counted.
     pub telescopes: usize,
-    /// Eyepieces and Barlows of the club.
+    /// Eyepieces, Barlows and coma correctors of the club.
     pub pieces: usize,
     /// Candidates on the list.
     pub candidates: usize,
