@@ -1,7 +1,6 @@
 //! What to buy next for one's own telescope: worked out from one's eyes, what one owns and the
 //! club's list of what is for sale.
 
-use super::candidate::glass_in_words;
 use super::candidate_store::Kept;
 use super::mine_pages::{Advice, InSet, Set};
 use super::report::money;
@@ -9,7 +8,7 @@ use crate::kit::purchase::ideal::{range, tried};
 use crate::kit::purchase::{
     Demand, Glassware, Lowest, Offer, Origin, Rows, Scene, Search, Stock, Terms, Want, in_ones,
 };
-use crate::kit::{Fitted, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
+use crate::kit::{Bench, Fitted, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
 use crate::optics::{ApparentField, EyeRelief, Eyepiece, View};
 use crate::shelf::EyepieceRecord;
 use crate::web::format;
@@ -187,12 +186,7 @@ impl Case {
                     .map(|at| {
                         let view = seen(at);
                         let (what, new) = names[at].clone();
-                        let view = format!(
-                            "{}, exit pupil {}",
-                            format::power(view.magnification().times()),
-                            format::exit_pupil(view.exit_pupil().mm())
-                        );
-                        InSet { what, view, new }
+                        InSet { what, view: seen_in_words(&view), new }
                     })
                     .collect();
                 let corrector = kit.telescope.checked_sub(self.telescopes.len());
@@ -204,9 +198,18 @@ impl Case {
                     });
                 }
                 if let Some(at) = kit.barlow {
+                    let bench = Bench::new(telescope, laid.sun_filter, &self.question, &settings);
+                    let with = kit.eyepieces.iter().map(|eyepiece| &eyepieces[*eyepiece]);
+                    let usable = with.filter(|one| bench.screen(one, Some(&barlows[at])).is_some());
+                    let mut views: Vec<View> =
+                        usable.map(|one| View::of(telescope, one, Some(&barlows[at]))).collect();
+                    views.sort_by(|one, other| {
+                        one.magnification().times().total_cmp(&other.magnification().times())
+                    });
+                    let each = views.iter().map(seen_in_words).collect::<Vec<_>>();
                     pieces.push(InSet {
                         what: barlow_names[at].clone(),
-                        view: glass_in_words(&Glassware::Barlow(barlows[at])),
+                        view: format!("with the others {}", each.join("; ")),
                         new: true,
                     });
                 }
@@ -241,4 +244,13 @@ impl Case {
         let address = format!("/reserve/calendar?items={}", best.id.0);
         Some((best.facts.tag.to_string(), best.facts.name.to_string(), address))
     }
+}
+
+/// "152×, exit pupil 1.3 mm".
+fn seen_in_words(view: &View) -> String {
+    format!(
+        "{}, exit pupil {}",
+        format::power(view.magnification().times()),
+        format::exit_pupil(view.exit_pupil().mm())
+    )
 }

@@ -6,7 +6,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::classes::members_in_words;
-use super::report::{Cover, Gain, Point, Report, money, points, selling, shopping};
+use super::report::{Cover, Gain, Point, Report, day, money, points, selling, shopping};
 use crate::kit::purchase::coverage::{STEPS, beam_mm};
 use crate::web::field::Field;
 use crate::web::format;
@@ -256,10 +256,8 @@ impl ReportPage {
         path
     }
 
-    /// "5 June 2026" of a date as it is kept.
     fn day(kept: &str) -> String {
-        kept.parse::<jiff::civil::Date>()
-            .map_or_else(|_| kept.to_owned(), |day| day.strftime("%-d %B %Y").to_string())
+        day(kept)
     }
 
     fn wishes(&self) -> Vec<(String, String)> {

@@ -226,6 +226,13 @@ pub fn money(cents: i64) -> String {
     }
 }
 
+/// "5 June 2026" of a day as it is kept.
+#[must_use]
+pub fn day(kept: &str) -> String {
+    kept.parse::<jiff::civil::Date>()
+        .map_or_else(|_| kept.to_owned(), |day| day.strftime("%-d %B %Y").to_string())
+}
+
 /// What is bought, as a list in words.
 #[must_use]
 pub fn shopping(point: &Point) -> String {
