@@ -294,6 +294,25 @@ mod tests {
     }
 
     #[tokio::test]
+    async fn past_loans_say_what_is_hard_to_get_and_how_evenings_differ() {
+        for today in [date(2026, 6, 5), date(2026, 6, 9), date(2031, 12, 31)] {
+            let (_folder, store, _) = filled(today).await;
+            let clock = Clock::system(TimeZone::UTC).set_to(today);
+            let facts = crate::buying::facts::facts(&store, &clock, 40_000).await.unwrap();
+            assert!(facts.weekends >= 25, "{today}: {} weekends", facts.weekends);
+            let often = facts.busy.iter().filter(|one| one.weekends * 3 >= facts.weekends).count();
+            let waited = facts.busy.iter().filter(|one| one.waiting > 0).count();
+            assert!(often >= 3 && waited >= 2, "{today}: {:?}", facts.busy);
+            let away: Vec<usize> = facts.evenings.iter().map(|one| one.scene.away.len()).collect();
+            assert!(away.len() == 3 && away[0] < away[2], "{today}: {away:?}");
+            let told = facts.mark();
+            assert_ne!(told, crate::buying::facts::Facts { budget: 1, ..facts.clone() }.mark());
+            let later = facts.today.tomorrow().unwrap();
+            assert_eq!(told, crate::buying::facts::Facts { today: later, ..facts }.mark());
+        }
+    }
+
+    #[tokio::test]
     async fn every_role_can_sign_in_and_several_members_can() {
         let (_folder, _store, access) = filled(date(2026, 6, 5)).await;
         let count = |role| access.iter().filter(|one| one.role == role).count();

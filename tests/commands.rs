@@ -19,6 +19,8 @@ mod migrating;
 mod process;
 #[path = "commands/schemas.rs"]
 mod schemas;
+#[path = "commands/reports.rs"]
+mod reports;
 #[path = "commands/serving.rs"]
 mod serving;
 #[path = "commands/tables.rs"]

@@ -10,9 +10,19 @@ use borrowed_light::kit::purchase::{
     Best, Demand, Glassware, Lowest, Offer, Origin, Rows, Sale, Scene, Search, Stock, Taken, Terms,
     Want, retire,
 };
-use borrowed_light::kit::{Question, Settings, Shelf, Solver, Wanted};
-use borrowed_light::optics::{Barlow, Eyepiece};
+use borrowed_light::kit::{Fitted, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
+use borrowed_light::optics::{Barlow, Barrel, ComaCorrector, CorrectorFactor, Eyepiece, Mass};
 use shelves::{OwnShelf, Rolls, barlow, eyepiece, question};
+
+/// Some corrector; of three factors, two widths and two masses, so that some are alike.
+fn corrector(rolls: &mut Rolls) -> Glassware {
+    let barrel = if rolls.chance(70) { Barrel::Standard } else { Barrel::Wide };
+    Glassware::Corrector(ComaCorrector {
+        factor: CorrectorFactor::new([1.0, 1.15, 0.95][rolls.below(3)]).ok(),
+        barrel: Some(barrel),
+        mass: if rolls.chance(50) { Mass::new(180.0).ok() } else { None },
+    })
+}
 
 /// A small club with a choice to make.
 struct Case {
@@ -39,10 +49,14 @@ impl Case {
         if !owned.is_empty() && rolls.chance(40) {
             owned.push(owned[0]);
         }
+        if rolls.chance(20) {
+            owned.push(corrector(&mut rolls));
+        }
         let mut offers = Vec::new();
         for _ in 0..=rolls.below(5) {
             let glass = match rolls.below(10) {
                 0 | 1 => Glassware::Barlow(barlow(&mut rolls)),
+                9 => corrector(&mut rolls),
                 2 if !owned.is_empty() => owned[rolls.below(owned.len())],
                 _ => Glassware::Eyepiece(eyepiece(&mut rolls)),
             };
@@ -119,24 +133,30 @@ impl Case {
                 *left = left.saturating_sub(1);
             }
             let (mut eyepieces, mut barlows): (Vec<Eyepiece>, Vec<Barlow>) = (vec![], vec![]);
+            let mut telescopes = self.shelf.telescopes.clone();
             for (group, copies) in stock.groups.iter().zip(copies) {
                 match group.glass {
                     Glassware::Eyepiece(one) => {
                         eyepieces.extend(std::iter::repeat_n(one, copies));
                     }
                     Glassware::Barlow(one) => barlows.extend(std::iter::repeat_n(one, copies)),
+                    Glassware::Corrector(_) if copies == 0 => {}
+                    Glassware::Corrector(one) => {
+                        for (telescope, plain) in self.shelf.telescopes.iter().enumerate() {
+                            let Some(spec) = plain.spec.with_corrector(&one) else { continue };
+                            let fitted = Some(Fitted { telescope, copies, mass: one.mass });
+                            telescopes.push(ShelfTelescope { spec, fitted, ..plain.clone() });
+                        }
+                    }
                 }
             }
-            let shelf = Shelf {
-                telescopes: &self.shelf.telescopes,
-                eyepieces: &eyepieces,
-                barlows: &barlows,
-            };
+            let shelf = Shelf { telescopes: &telescopes, eyepieces: &eyepieces, barlows: &barlows };
             let solver = Solver::new(shelf, &self.questions[want.question], &settings);
             let wanted =
                 Wanted { max_eyepieces: self.terms.slots, barlow: true, limit: usize::MAX };
             let kits = solver.solve(wanted, 1, &|| false).kits;
-            let kit = kits.iter().find(|kit| kit.telescope == want.telescope);
+            let itself = |at: usize| telescopes[at].fitted.map_or(at, |fitted| fitted.telescope);
+            let kit = kits.iter().find(|kit| itself(kit.telescope) == want.telescope);
             let value = kit.map_or(0.0, |kit| kit.value * f64::from(1 << 30));
             sum += i64::from(want.weight) * (value as i64).max(0);
         }
@@ -169,8 +189,8 @@ impl Case {
 
 #[test]
 fn the_purchase_is_that_of_an_exhaustive_search_ties_included() {
-    let (mut bought, mut sold, mut several) = (0, 0, 0);
-    for seed in 0..400 {
+    let (mut bought, mut sold, mut several, mut corrected) = (0, 0, 0, 0);
+    for seed in 0..600 {
         let case = Case::random(seed);
         let (best, stock) = case.found();
         let (value, spent, pieces, names) = case.tried(&stock);
@@ -184,10 +204,16 @@ fn the_purchase_is_that_of_an_exhaustive_search_ties_included() {
         let new = found.iter().filter(|origin| matches!(origin, Origin::Offered(_))).count();
         bought += usize::from(new > 0);
         several += usize::from(new > 1);
+        let is_corrector = |origin: &&Origin| {
+            let Origin::Offered(at) = origin else { return false };
+            matches!(case.offers[*at].glass, Glassware::Corrector(_)) && case.offers[*at].price > 0
+        };
+        corrected += usize::from(found.iter().any(|one| is_corrector(&one)));
         sold += usize::from(spent < 0 || found.len() - new < case.sales.len());
     }
     // The cases must be varied enough for the comparison to mean something.
     assert!(bought > 100 && sold > 60 && several > 40, "{bought}, {sold}, {several}");
+    assert!(corrected >= 5, "{corrected} purchases of a corrector");
 }
 
 #[test]

@@ -79,7 +79,7 @@ pub struct CandidateBody {
     pub id: Option<i64>,
     /// What the club calls it.
     pub name: String,
-    /// `eyepiece` or `barlow`.
+    /// `eyepiece`, `barlow` or `corrector`.
     pub piece: String,
     /// What one costs, in hundredths.
     pub price_cents: i64,
@@ -95,13 +95,13 @@ pub struct CandidateBody {
     pub field_stop_mm: Option<f64>,
     /// Eye relief of an eyepiece.
     pub eye_relief_mm: Option<f64>,
-    /// Barrel.
+    /// Barrel; a corrector needs one.
     pub barrel_mm: Option<f64>,
     /// How an eyepiece is built.
     pub optical_class: Option<String>,
     /// Mass.
     pub mass_g: Option<f64>,
-    /// Factor of a Barlow.
+    /// Factor of a Barlow or a corrector.
     pub factor: Option<f64>,
     /// Kind of a Barlow.
     pub kind: Option<String>,

@@ -5,7 +5,8 @@ use std::io::Write;
 
 use crate::kit::purchase::Glassware;
 use crate::optics::{
-    ApparentField, Barlow, BarlowKind, Barrel, EyeRelief, Eyepiece, FieldStop, Mass, OpticalClass,
+    ApparentField, Barlow, BarlowKind, Barrel, ComaCorrector, CorrectorFactor, EyeRelief, Eyepiece,
+    FieldStop, Mass, OpticalClass,
 };
 use crate::sheet::{Cell, Cells, Columns, Lined, Name, Refused, Sheet, SheetWriter, read_one};
 use crate::shelf::{Tabular, Worth};
@@ -79,6 +80,13 @@ pub const COLUMNS: &[&str] = &[
     "kind",
 ];
 
+/// What a candidate can be, as tables say it.
+pub const PIECES: [&str; 3] = ["eyepiece", "barlow", "corrector"];
+
+/// Columns that only an eyepiece has.
+const OF_EYEPIECES: [&str; 5] =
+    ["focal_length_mm", "apparent_field_deg", "field_stop_mm", "eye_relief_mm", "optical_class"];
+
 struct NotSoMany;
 
 impl fmt::Display for NotSoMany {
@@ -95,37 +103,35 @@ fn read(cells: &mut Cells<'_>) -> Option<Candidate> {
         let fits = (1..=MOST_OF_ONE).contains(&number);
         u8::try_from(number).ok().filter(|_| fits).ok_or(NotSoMany)
     });
-    let piece = cells.needed_word("piece", &["eyepiece", "barlow"], |word| match word {
-        "eyepiece" => Some(true),
-        "barlow" => Some(false),
-        _ => None,
-    });
-    let is_eyepiece = piece?;
-    let other: &[&'static str] = if is_eyepiece {
-        &["factor", "kind"]
-    } else {
-        &[
-            "focal_length_mm",
-            "apparent_field_deg",
-            "field_stop_mm",
-            "eye_relief_mm",
-            "optical_class",
-        ]
+    let word = |word: &str| PIECES.into_iter().find(|one| *one == word);
+    let piece = cells.needed_word("piece", &PIECES, word)?;
+    let other: &[&'static str] = match piece {
+        "eyepiece" => &["factor", "kind"],
+        "barlow" => &OF_EYEPIECES,
+        _ => &[&OF_EYEPIECES[..], &["kind"]].concat(),
     };
     let mut clean = true;
     for column in other {
         if !cells.text(column).is_empty() {
-            cells.fault(Some(column), "This belongs to the other kind of piece: leave it empty.");
+            cells.fault(Some(column), "This belongs to another kind of piece: leave it empty.");
             clean = false;
         }
     }
-    let glass = if is_eyepiece {
-        Glassware::Eyepiece(<Eyepiece as Tabular>::read(cells)?)
-    } else {
-        Glassware::Barlow(<Barlow as Tabular>::read(cells)?)
+    let glass = match piece {
+        "eyepiece" => Glassware::Eyepiece(<Eyepiece as Tabular>::read(cells)?),
+        "barlow" => Glassware::Barlow(<Barlow as Tabular>::read(cells)?),
+        _ => Glassware::Corrector(corrector(cells)?),
     };
     let price = price?;
     clean.then_some(Candidate { name: name?, glass, price, condition, most: most.unwrap_or(1) })
+}
+
+/// A corrector without its width or factor would fit nowhere, so both are needed.
+fn corrector(cells: &mut Cells<'_>) -> Option<ComaCorrector> {
+    let factor = cells.needed_number("factor", CorrectorFactor::new);
+    let barrel = cells.needed_number("barrel_mm", Barrel::try_from);
+    let mass = cells.number("mass_g", Mass::new);
+    Some(ComaCorrector { factor: Some(factor?), barrel: Some(barrel?), mass })
 }
 
 /// Reads a table of candidates.
@@ -201,6 +207,17 @@ impl Candidate {
                     one.kind.map_or_else(String::new, |kind| kind.as_str().to_owned()),
                 ]);
             }
+            Glassware::Corrector(one) => {
+                "corrector".clone_into(&mut cells[1]);
+                cells.extend(std::iter::repeat_n(String::new(), 4));
+                cells.extend([
+                    number(one.barrel.map(Barrel::mm)),
+                    String::new(),
+                    number(one.mass.map(Mass::g)),
+                    number(one.factor.map(CorrectorFactor::times)),
+                    String::new(),
+                ]);
+            }
         }
         cells
     }
@@ -235,6 +252,11 @@ pub fn glass_in_words(glass: &Glassware) -> String {
             }
             parts.extend(one.barrel.map(|b| format!("{}\u{a0}mm barrel", b.mm())));
         }
+        Glassware::Corrector(one) => {
+            let factor = one.factor.map_or(1.0, CorrectorFactor::times);
+            parts.push(format!("{} coma corrector", format::factor(factor)));
+            parts.extend(one.barrel.map(|b| format!("{}\u{a0}mm barrel", b.mm())));
+        }
     }
     parts.join(", ")
 }
@@ -245,7 +267,8 @@ mod tests {
 
     const TABLE: &str = "name,piece,price,condition,most,focal_length_mm,apparent_field_deg,field_stop_mm,eye_relief_mm,barrel_mm,optical_class,mass_g,factor,kind\n\
         \"7 mm, long relief\",eyepiece,119.50,used,2,7,65,,20,31.75,wide_field,210,,\n\
-        2× telecentric,barlow,90,new,,,,,,31.75,,150,2,telecentric\n";
+        2× telecentric,barlow,90,new,,,,,,31.75,,150,2,telecentric\n\
+        A corrector,corrector,120,used,,,,,,50.8,,430,1.15,\n";
 
     #[test]
     fn a_table_is_written_as_it_was_read() {
@@ -253,6 +276,7 @@ mod tests {
             read_table(TABLE.as_bytes()).unwrap().into_iter().map(|row| row.value).collect();
         assert_eq!(rows[0].price.cents(), 11_950);
         assert_eq!(rows[1].most, 1);
+        assert_eq!(rows[2].in_words(), "1.15× coma corrector, 50.8\u{a0}mm barrel");
         let mut bytes = Vec::new();
         write_table(&mut bytes, rows.iter()).unwrap();
         let again = read_table(&bytes).unwrap();
@@ -269,6 +293,12 @@ mod tests {
         let refused = read_table(bad.as_bytes()).unwrap_err();
         let columns: Vec<_> = refused.faults.iter().map(|fault| fault.column).collect();
         assert_eq!(columns, [Some("price"), Some("kind")]);
+        let narrow = "A corrector,corrector,120,,,,,,,,,430,1.15,plain\n";
+        let refused = read_table(format!("{TABLE}{narrow}").as_bytes()).unwrap_err();
+        assert_eq!(refused.faults[0].column, Some("kind"));
+        let narrow = narrow.replace(",plain", ",");
+        let refused = read_table(format!("{TABLE}{narrow}").as_bytes()).unwrap_err();
+        assert_eq!(refused.faults[0].column, Some("barrel_mm"), "its width is needed");
         let mixed = TABLE.replace("90,new,,,", "90,new,,12,");
         let refused = read_table(mixed.as_bytes()).unwrap_err();
         assert_eq!(refused.faults[0].column, Some("focal_length_mm"));

@@ -67,7 +67,11 @@ impl CandidatesPage {
     }
 
     fn pieces() -> Vec<Choice> {
-        vec![Choice::new("eyepiece", "Eyepiece"), Choice::new("barlow", "Barlow")]
+        vec![
+            Choice::new("eyepiece", "Eyepiece"),
+            Choice::new("barlow", "Barlow"),
+            Choice::new("corrector", "Coma corrector"),
+        ]
     }
 
     fn conditions() -> Vec<Choice> {

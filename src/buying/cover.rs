@@ -3,9 +3,9 @@
 use super::classes::coarse;
 use super::facts::Facts;
 use super::report::{Cover, Piece};
-use crate::kit::Settings;
 use crate::kit::purchase::Glassware;
 use crate::kit::purchase::coverage::{Reach, STEPS, THINNEST_MM, WIDEST_MM, beam_mm, reach};
+use crate::kit::{Settings, ShelfTelescope};
 
 /// Cover of all telescopes, and how many members have too little eye relief everywhere; none where
 /// `go_on` says no.
@@ -14,11 +14,12 @@ pub(super) fn cover(
     settings: &Settings,
     go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<(Vec<Cover>, usize)> {
-    let (mut eyepieces, mut barlows) = (Vec::new(), Vec::new());
+    let (mut eyepieces, mut barlows, mut correctors) = (Vec::new(), Vec::new(), Vec::new());
     for glass in &facts.owned {
         match glass {
             Glassware::Eyepiece(one) if !eyepieces.contains(one) => eyepieces.push(*one),
             Glassware::Barlow(one) if !barlows.contains(one) => barlows.push(*one),
+            Glassware::Corrector(one) if !correctors.contains(one) => correctors.push(*one),
             _ => {}
         }
     }
@@ -32,7 +33,17 @@ pub(super) fn cover(
         let reaches: Vec<Reach> = facts
             .classes
             .iter()
-            .map(|class| reach(telescope, &class.question(), settings, &eyepieces, &barlows))
+            .map(|class| {
+                let question = class.question();
+                let with = correctors.iter().filter_map(|corrector| {
+                    let spec = telescope.spec.with_corrector(corrector)?;
+                    Some(ShelfTelescope::plain(spec, telescope.sun_filter))
+                });
+                let plain = reach(telescope, &question, settings, &eyepieces, &barlows);
+                with.fold(plain, |all, with| {
+                    all.or(&reach(&with, &question, settings, &eyepieces, &barlows))
+                })
+            })
             .collect();
         let mut shares = vec![0.0; STEPS];
         let (mut older, mut without_low, mut short) = (0, 0, 0);

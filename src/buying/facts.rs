@@ -1,27 +1,23 @@
 //! Everything a report is computed from, read in one go.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::HashMap;
 
-use jiff::ToSpan as _;
-use jiff::civil::{Date, Weekday};
+use jiff::civil::Date;
 use sqlx::SqliteConnection;
 
 use super::candidate_store::{BuyingError, candidates, sales};
 use super::classes::{Class, fold};
+use super::history::{self, Busy, Evening};
 use crate::eye::Observer;
-use crate::kit::purchase::{Glassware, Offer, Sale, Scene, Want};
+use crate::kit::purchase::{Glassware, Offer, Sale, Want};
 use crate::kit::{ShelfTelescope, SunFilter};
+use crate::lending::LendingError;
 use crate::lending::of_piece::use_of_all;
-use crate::lending::wait_list::{Wanted, places};
-use crate::lending::{self, LendingError, Night, Nights};
 use crate::people::{self, MemberId, MemberState, PeopleError};
 use crate::shelf::{self, Facts as ItemFacts, ItemId, ShelfError};
 use crate::store::{Store, StoreError};
 use crate::web::clock::Clock;
 use crate::web::secret::{hash, hex};
-
-/// How many past weekends tell what is out on a usual one.
-const WEEKENDS: i32 = 26;
 
 /// Shares of telescopes in the demand add up to this.
 const TELESCOPE_SHARES: i64 = 1000;
@@ -52,30 +48,6 @@ pub struct OnOffer {
     pub condition: String,
     /// Its figures in words.
     pub figures: String,
-}
-
-/// How often a piece was out, and who waits for it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Busy {
-    /// Which.
-    pub piece: Named,
-    /// On how many of the weekends looked at it was spoken for.
-    pub weekends: usize,
-    /// How many wait for it.
-    pub waiting: usize,
-}
-
-/// A kind of evening.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Evening {
-    /// In words.
-    pub says: String,
-    /// What is out.
-    pub scene: Scene,
-    /// Telescopes, by position, that are out too.
-    pub telescopes_out: BTreeSet<usize>,
-    /// For how many thirds of the weekends it stands.
-    pub thirds: u32,
 }
 
 /// Why the facts could not be read.
@@ -114,7 +86,7 @@ pub struct Facts {
     pub telescope_names: Vec<Named>,
     /// How much each counts, out of [`TELESCOPE_SHARES`].
     pub telescope_weights: Vec<u32>,
-    /// Eyepieces and Barlows in service.
+    /// Eyepieces, Barlows and coma correctors in service.
     pub owned: Vec<Glassware>,
     /// Their names.
     pub owned_names: Vec<Named>,
@@ -135,10 +107,11 @@ pub struct Facts {
 }
 
 impl Facts {
-    /// A mark that differs where anything does.
+    /// A mark that differs where anything does but the day, which alone changes no answer.
     #[must_use]
     pub fn mark(&self) -> String {
-        hex(&hash(&format!("{self:?}")))
+        let undated = Self { today: Date::ZERO, ..self.clone() };
+        hex(&hash(&format!("{undated:?}")))
     }
 
     /// How many members are counted.
@@ -177,27 +150,39 @@ pub async fn facts(store: &Store, clock: &Clock, budget: u64) -> Result<Facts, F
     let mut telescopes = shelf::telescopes_in_service(conn).await?;
     let mut eyepieces = shelf::eyepieces_in_service(conn).await?;
     let mut barlows = shelf::barlows_in_service(conn).await?;
+    let mut correctors = shelf::accessories_in_service(conn).await?;
     telescopes.sort_by_key(|item| item.id.0);
     eyepieces.sort_by_key(|item| item.id.0);
     barlows.sort_by_key(|item| item.id.0);
-    let owned: Vec<(ItemId, Named, Glassware)> = eyepieces
+    correctors.sort_by_key(|item| item.id.0);
+    let eyepieces = eyepieces
         .iter()
-        .map(|item| (item.id, Named::of(&item.facts), Glassware::Eyepiece(item.figures)))
-        .chain(
-            barlows
-                .iter()
-                .map(|item| (item.id, Named::of(&item.facts), Glassware::Barlow(item.figures))),
-        )
-        .collect();
+        .map(|item| (item.id, Named::of(&item.facts), Glassware::Eyepiece(item.figures)));
+    let barlows = barlows
+        .iter()
+        .map(|item| (item.id, Named::of(&item.facts), Glassware::Barlow(item.figures)));
+    let correctors = correctors.iter().filter_map(|item| {
+        let corrector = item.figures.corrector()?;
+        Some((item.id, Named::of(&item.facts), Glassware::Corrector(corrector)))
+    });
+    let owned: Vec<(ItemId, Named, Glassware)> =
+        eyepieces.chain(barlows).chain(correctors).collect();
     let telescope_ids: Vec<ItemId> = telescopes.iter().map(|item| item.id).collect();
     let owned_ids: Vec<ItemId> = owned.iter().map(|one| one.0).collect();
     let place: HashMap<ItemId, usize> =
         owned_ids.iter().enumerate().map(|(at, id)| (*id, at)).collect();
 
-    let weekends = weekends_out(conn, clock.today(), &telescope_ids, &owned_ids).await?;
-    let mut busy = busy(conn, &weekends, &owned, &place).await?;
-    busy.truncate(12);
-    let evenings = evenings(&weekends);
+    let weekends = history::weekends_out(conn, clock.today(), &telescope_ids, &owned_ids).await?;
+    let telescope_names: Vec<Named> =
+        telescopes.iter().map(|item| Named::of(&item.facts)).collect();
+    let all: Vec<(ItemId, &Named)> = telescope_ids
+        .iter()
+        .copied()
+        .zip(&telescope_names)
+        .chain(owned.iter().map(|one| (one.0, &one.1)))
+        .collect();
+    let busy = history::busy(conn, &weekends, &all).await?;
+    let evenings = history::evenings(&weekends);
     let used: HashMap<ItemId, i64> = use_of_all(conn, clock.seconds())
         .await?
         .into_iter()
@@ -239,7 +224,7 @@ pub async fn facts(store: &Store, clock: &Clock, budget: u64) -> Result<Facts, F
             .iter()
             .map(|item| ShelfTelescope::plain(item.figures.optics, SunFilter::Missing))
             .collect(),
-        telescope_names: telescopes.iter().map(|item| Named::of(&item.facts)).collect(),
+        telescope_names,
         owned: owned.iter().map(|one| one.2).collect(),
         owned_names: owned.into_iter().map(|one| one.1).collect(),
         classes,
@@ -282,107 +267,4 @@ fn telescope_weights(
     let all: i64 = telescopes.iter().map(nights).sum();
     let share = |id: &ItemId| u32::try_from(nights(id) * shares / all.max(1)).unwrap_or(1).max(1);
     telescopes.iter().map(share).collect()
-}
-
-/// What was out on one weekend, by position.
-struct Weekend {
-    owned: Vec<usize>,
-    telescopes: BTreeSet<usize>,
-}
-
-/// What was spoken for on each of the last Saturdays.
-async fn weekends_out(
-    conn: &mut SqliteConnection,
-    today: Date,
-    telescopes: &[ItemId],
-    owned: &[ItemId],
-) -> Result<Vec<Weekend>, FactsError> {
-    let back = today.weekday().since(Weekday::Saturday);
-    let last = today.saturating_sub(i32::from(back).days());
-    let first = last.saturating_sub((7 * (WEEKENDS - 1)).days());
-    let (Ok(from), Ok(to)) = (Night::new(first), Night::new(last)) else { return Ok(Vec::new()) };
-    let Ok(nights) = Nights::new(from, to) else { return Ok(Vec::new()) };
-    let all: Vec<ItemId> = telescopes.iter().chain(owned).copied().collect();
-    let mut by_night: BTreeMap<Night, Vec<ItemId>> = BTreeMap::new();
-    for (item, night) in lending::taken_by_item(conn, &all, nights).await? {
-        if night.evening().weekday() == Weekday::Saturday {
-            by_night.entry(night).or_default().push(item);
-        }
-    }
-    let at = |of: &[ItemId], id: &ItemId| of.iter().position(|one| one == id);
-    let mut weekends: Vec<Weekend> = by_night
-        .into_values()
-        .map(|items| Weekend {
-            owned: items.iter().filter_map(|id| at(owned, id)).collect(),
-            telescopes: items.iter().filter_map(|id| at(telescopes, id)).collect(),
-        })
-        .collect();
-    while weekends.len() < WEEKENDS.unsigned_abs() as usize {
-        weekends.push(Weekend { owned: Vec::new(), telescopes: BTreeSet::new() });
-    }
-    Ok(weekends)
-}
-
-/// Three kinds of evening: the middle of each third of the weekends by how much was out; the same
-/// one only once.
-fn evenings(weekends: &[Weekend]) -> Vec<Evening> {
-    let mut order: Vec<&Weekend> = weekends.iter().collect();
-    order.sort_by_key(|weekend| weekend.owned.len());
-    let mut evenings: Vec<Evening> = Vec::new();
-    for third in [1, 3, 5] {
-        let Some(weekend) = order.get(order.len() * third / 6) else { continue };
-        let mut away = weekend.owned.clone();
-        away.sort_unstable();
-        let scene = Scene { away };
-        let says = match scene.away.len() {
-            0 => "everything in store".to_owned(),
-            1 => "one eyepiece or Barlow out".to_owned(),
-            many => format!("{many} eyepieces and Barlows out"),
-        };
-        let telescopes_out = weekend.telescopes.clone();
-        let alike =
-            |known: &&mut Evening| known.scene == scene && known.telescopes_out == telescopes_out;
-        match evenings.iter_mut().find(alike) {
-            Some(known) => known.thirds += 1,
-            None => evenings.push(Evening { says, scene, telescopes_out, thirds: 1 }),
-        }
-    }
-    if evenings.is_empty() {
-        evenings.push(Evening {
-            says: "everything in store".into(),
-            scene: Scene::default(),
-            telescopes_out: BTreeSet::new(),
-            thirds: 1,
-        });
-    }
-    evenings
-}
-
-/// Pieces that are out most, or waited for.
-async fn busy(
-    conn: &mut SqliteConnection,
-    weekends: &[Weekend],
-    owned: &[(ItemId, Named, Glassware)],
-    place: &HashMap<ItemId, usize>,
-) -> Result<Vec<Busy>, FactsError> {
-    let mut waiting: HashMap<usize, usize> = HashMap::new();
-    for wait in places(conn).await? {
-        if let Wanted::Pieces(items) = wait.wanted {
-            for at in items.iter().filter_map(|item| place.get(item)) {
-                *waiting.entry(*at).or_default() += 1;
-            }
-        }
-    }
-    let mut busy: Vec<Busy> = owned
-        .iter()
-        .enumerate()
-        .map(|(at, (_, named, _))| Busy {
-            piece: named.clone(),
-            weekends: weekends.iter().filter(|weekend| weekend.owned.contains(&at)).count(),
-            waiting: waiting.get(&at).copied().unwrap_or(0),
-        })
-        .filter(|one| one.weekends >= 3 || one.waiting > 0)
-        .collect();
-    busy.sort_by_key(|one| std::cmp::Reverse((one.weekends + 3 * one.waiting, one.weekends)));
-    Ok(busy)
 }

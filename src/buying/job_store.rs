@@ -218,6 +218,31 @@ pub async fn known(tx: &mut WriteTx, id: i64, mark: &str) -> Result<Vec<Point>, 
         .collect()
 }
 
+/// Keeps what was found of a computation that is not over.
+///
+/// # Errors
+/// The database refused.
+pub async fn keep(tx: &mut WriteTx, id: i64, found: &[Point]) -> Result<(), BuyingError> {
+    for point in found {
+        let budget = point.budget_cents.cast_signed();
+        let text = serde_json::to_string(point)
+            .map_err(|why| BuyingError::Unreadable(format!("Report {id}"), why.to_string()))?;
+        sqlx::query!(
+            "INSERT INTO purchase_point (job_id, budget_cents, found)
+             SELECT ?1, ?2, ?3 WHERE EXISTS (
+                 SELECT 1 FROM purchase_job WHERE id = ?1 AND state = 'running'
+             )
+             ON CONFLICT DO UPDATE SET found = ?3",
+            id,
+            budget,
+            text
+        )
+        .execute(&mut **tx)
+        .await?;
+    }
+    Ok(())
+}
+
 /// Notes how far it has come and what was found; false where somebody stopped it.
 ///
 /// # Errors
@@ -229,20 +254,7 @@ pub async fn note(
     thousandths: i64,
     found: &[Point],
 ) -> Result<bool, BuyingError> {
-    for point in found {
-        let budget = point.budget_cents.cast_signed();
-        let text = serde_json::to_string(point)
-            .map_err(|why| BuyingError::Unreadable(format!("Report {id}"), why.to_string()))?;
-        sqlx::query!(
-            "INSERT INTO purchase_point (job_id, budget_cents, found) VALUES (?1, ?2, ?3)
-             ON CONFLICT DO UPDATE SET found = ?3",
-            id,
-            budget,
-            text
-        )
-        .execute(&mut **tx)
-        .await?;
-    }
+    keep(tx, id, found).await?;
     let done = sqlx::query!(
         "UPDATE purchase_job SET stage = ?, thousandths = ? WHERE id = ? AND state = 'running'",
         stage,

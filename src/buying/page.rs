@@ -6,7 +6,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::classes::members_in_words;
-use super::report::{Cover, Gain, Point, Report, money, points, selling, shopping};
+use super::report::{Cover, Gain, Point, Report, day, money, points, selling, shopping};
 use crate::kit::purchase::coverage::{STEPS, beam_mm};
 use crate::web::field::Field;
 use crate::web::format;
@@ -74,6 +74,16 @@ pub struct ProgressPage {
     pub says: String,
     /// How far it has come.
     pub per_cent: i64,
+}
+
+/// One budget in the picture of the frontier.
+struct Dot {
+    x: String,
+    y: String,
+    above: String,
+    budget: String,
+    points: String,
+    proven: bool,
 }
 
 /// `/buying/reports/{id}` when it is done.
@@ -215,8 +225,8 @@ impl ReportPage {
             .collect()
     }
 
-    /// The frontier: a step for each budget, in a box of 360 by 150.
-    fn frontier(&self) -> Vec<(String, String, String)> {
+    /// The frontier: a step for each budget, in a box of 360 by 168.
+    fn frontier(&self) -> Vec<Dot> {
         let all = &self.report.points;
         let top = all.iter().map(|point| point.value).fold(self.report.today, f64::max);
         let low = self.report.today;
@@ -225,18 +235,29 @@ impl ReportPage {
         all.iter()
             .map(|point| {
                 let x = 30.0 + 300.0 * point.budget_cents as f64 / budget;
-                let y = 120.0 - 100.0 * (point.value - low).max(0.0) / room;
-                (format!("{x:.1}"), format!("{y:.1}"), money(point.budget_cents.cast_signed()))
+                let y = 130.0 - 100.0 * (point.value - low).max(0.0) / room;
+                Dot {
+                    x: format!("{x:.1}"),
+                    y: format!("{y:.1}"),
+                    above: format!("{:.1}", y - 11.0),
+                    budget: money(point.budget_cents.cast_signed()),
+                    points: points(point.value),
+                    proven: point.proven_optimal,
+                }
             })
             .collect()
     }
 
     fn frontier_line(&self) -> String {
-        let mut path = String::from("M30 120");
-        for (x, y, _) in self.frontier() {
-            let _ = write!(path, "H{x}V{y}");
+        let mut path = String::from("M30 130");
+        for dot in self.frontier() {
+            let _ = write!(path, "H{}V{}", dot.x, dot.y);
         }
         path
+    }
+
+    fn day(kept: &str) -> String {
+        day(kept)
     }
 
     fn wishes(&self) -> Vec<(String, String)> {

@@ -157,9 +157,13 @@ pub async fn sell(
         Ok(wanted) => shelf::tagged(&mut tx, &wanted).await?,
         Err(_) => None,
     };
-    let piece = piece.filter(|item| matches!(item.kind, Kind::Eyepiece | Kind::Barlow));
+    let correctors = shelf::shelf_in_service(&mut tx).await?.correctors;
+    let piece = piece.filter(|item| match item.kind {
+        Kind::Eyepiece | Kind::Barlow => true,
+        _ => correctors.iter().any(|one| one.id == item.id),
+    });
     if piece.is_none() {
-        tag.refuse("No eyepiece or Barlow on the shelf bears this tag.");
+        tag.refuse("No eyepiece, Barlow or coma corrector on the shelf bears this tag.");
     }
     let worth = match form.price.trim() {
         "" => None,

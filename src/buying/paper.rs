@@ -1,7 +1,7 @@
 //! The report on paper, for the committee.
 
 use super::classes::members_in_words;
-use super::report::{Report, money, points, selling, shopping};
+use super::report::{Report, day, money, points, selling, shopping};
 use crate::shelf::pdf::{Cut, Drawing, POINTS, file};
 use crate::web::format;
 
@@ -12,7 +12,7 @@ const TOP: f64 = 270.0 * POINTS;
 const FOOT: f64 = 20.0 * POINTS;
 
 /// Letters on a line of text: the typeface is half as wide as high on average, a little less.
-const LETTERS: usize = 92;
+const LETTERS: usize = 104;
 
 struct Paper {
     pages: Vec<Drawing>,
@@ -73,12 +73,12 @@ pub(super) fn paper(club: &str, report: &Report) -> Vec<u8> {
     let mut paper = Paper::new();
     let title = format!("What to buy next: {club}");
     paper.line(18.0, Cut::Bold, "What to buy next");
-    paper.line(10.0, Cut::Regular, &format!("{club}, {}", report.made_on));
+    paper.line(10.0, Cut::Regular, &format!("{club}, {}", day(&report.made_on)));
     paper.heading("For the minutes");
     paper.text(&report.minutes());
     paper.heading("What the figures mean");
     paper.text(&format!(
-        "Each of {} active members, folded into {} classes of like eyes, is given the best kit for each of {} telescopes: at most five eyepieces and one Barlow of what is in store. A kit is worth up to 100 points: how well it serves 24 purposes of a night, from sweeping to close double stars, less a little for each piece carried. The average counts telescopes by how much they are borrowed, on {} ({}).",
+        "Each of {} active members, folded into {} classes of like eyes, is given the best kit for each of {} telescopes, with or without a coma corrector: at most five eyepieces and one Barlow of what is in store. A kit is worth up to 100 points: how well it serves 24 purposes of a night, from sweeping to close double stars, less a little for each piece carried. The average counts telescopes by how much they are borrowed, on {} ({}).",
         report.members,
         report.classes,
         report.telescopes,
@@ -114,6 +114,9 @@ pub(super) fn paper(club: &str, report: &Report) -> Vec<u8> {
         "In every telescope too short in eye relief: {}.",
         members_in_words(report.relief_too_short)
     ));
+    if !report.sought.is_empty() {
+        paper.heading("Hard to get");
+    }
     for one in &report.sought {
         let waiting = match one.waiting {
             0 => String::new(),

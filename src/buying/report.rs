@@ -172,7 +172,7 @@ pub struct Report {
     pub classes: usize,
     /// Telescopes counted.
     pub telescopes: usize,
-    /// Eyepieces and Barlows of the club.
+    /// Eyepieces, Barlows and coma correctors of the club.
     pub pieces: usize,
     /// Candidates on the list.
     pub candidates: usize,
@@ -224,6 +224,13 @@ pub fn money(cents: i64) -> String {
         Ok(worth) => worth.to_string(),
         Err(_) => cents.to_string(),
     }
+}
+
+/// "5 June 2026" of a day as it is kept.
+#[must_use]
+pub fn day(kept: &str) -> String {
+    kept.parse::<jiff::civil::Date>()
+        .map_or_else(|_| kept.to_owned(), |day| day.strftime("%-d %B %Y").to_string())
 }
 
 /// What is bought, as a list in words.

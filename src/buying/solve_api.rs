@@ -88,7 +88,8 @@ pub struct PurchaseChoice {
 /// Chooses the best purchase under a budget, with the proof that none is better: the sum over all
 /// observers and telescopes of the best kit that each gets.
 ///
-/// Nothing is stored. Where twenty seconds are not enough for the proof, `proven_optimal` is false
+/// Nothing is stored. Coma correctors are not weighed here, only in the club's own reports: send what a
+/// corrector makes of a telescope as that telescope. Where twenty seconds are not enough for the proof, `proven_optimal` is false
 /// and `gap` says how much better a purchase could be at most.
 ///
 /// # Errors

@@ -82,6 +82,9 @@ pub fn compute(facts: &Facts, known: &[Point], watch: &mut dyn Watch) -> Option<
         })?;
     let scale = Scale::of(&wants);
     let today_state = rows.today();
+    if !rows.prepare(&today_state, &mut || watch.at(CHOOSING.from, CHOOSING.name)) {
+        return None;
+    }
     let today = rows.value(&today_state);
     let points = frontier(facts, &mut rows, known, &scale, watch)?;
     let before = rows.values(&today_state);

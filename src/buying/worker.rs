@@ -56,6 +56,12 @@ struct Shared {
     found: Mutex<Vec<Point>>,
 }
 
+impl Shared {
+    fn take_found(&self) -> Vec<Point> {
+        std::mem::take(&mut *self.found.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
+
 /// The computing thread's side.
 struct Hand {
     shared: Arc<Shared>,
@@ -185,16 +191,15 @@ async fn made(
         compute(&facts, &known, &mut hand)
     });
     let mut noted = 0;
-    loop {
+    let done = loop {
         tokio::select! {
-            done = &mut computing => return Ok(done?),
+            done = &mut computing => break done?,
             () = tokio::time::sleep(PULSE) => {}
         }
         if stopping.load(Ordering::Relaxed) {
             shared.stop.store(true, Ordering::Relaxed);
         }
-        let found: Vec<Point> =
-            std::mem::take(&mut *shared.found.lock().unwrap_or_else(PoisonError::into_inner));
+        let found = shared.take_found();
         let stage = shared.stage.lock().unwrap_or_else(PoisonError::into_inner).clone();
         let thousandths = shared.thousandths.load(Ordering::Relaxed);
         if found.is_empty() && thousandths == noted && !cancelled(store, job.id).await? {
@@ -207,7 +212,15 @@ async fn made(
             shared.stop.store(true, Ordering::Relaxed);
         }
         tx.commit().await?;
+    };
+    let found = shared.take_found();
+    if done.is_none() && !found.is_empty() {
+        // Found since the last look: what goes on after a restart shall have it.
+        let mut tx = store.write().await?;
+        job_store::keep(&mut tx, job.id, &found).await?;
+        tx.commit().await?;
     }
+    Ok(done)
 }
 
 async fn cancelled(store: &Store, id: i64) -> Result<bool, WorkError> {

@@ -67,8 +67,10 @@ pub fn reservation_faults(club: &Club) -> Vec<String> {
         if nights.is_empty() || nights.len() > 366 {
             faults.push(row.fault("the nights are not in order, or too many"));
         }
-        if nights.start < -35 || nights.end > 38 {
-            faults.push(row.fault("not within five weeks of the reference weekend"));
+        if nights.start < -182 || nights.end > 38 {
+            faults.push(
+                row.fault("not in the half-year before the reference weekend or five weeks after"),
+            );
         }
         for tag in tags(row) {
             match items.get(tag) {

@@ -157,12 +157,65 @@ async fn candidates_are_typed_taken_in_after_a_look_and_taken_off() {
     let kept = shop.get("/api/v1/candidates").await;
     assert_eq!(kept["candidates"][0]["price_cents"], 10_000);
     assert_eq!(kept["candidates"][1]["factor"], 2.0);
+    let mut corrector =
+        json!({"name": "Corrector", "piece": "corrector", "price_cents": 11_000, "factor": 1.1});
+    let asked = request(Method::POST, "/api/v1/candidates")
+        .header(header::AUTHORIZATION, format!("Bearer {}", shop.keeper.reveal()))
+        .header(header::CONTENT_TYPE, "application/json");
+    let asked = asked.body(Body::from(corrector.to_string())).unwrap();
+    let refused = shop.house.send(asked).await;
+    assert_eq!(refused.status, 422, "it fits nowhere without a width");
+    assert_eq!(refused.json()["errors"][0]["pointer"], "/barrel_mm");
+    corrector["barrel_mm"] = json!(50.8);
+    let put = shop.post("/api/v1/candidates", corrector, 201).await;
+    let list = browser.get("/buying/candidates").await;
+    assert!(list.text().contains("1.1× coma corrector"), "{}", list.text());
+    let off = format!("/buying/candidates/{}/remove", put["id"]);
+    assert_eq!(browser.post(&off, &[]).await.status, 303);
     let bad = browser.post(path, &[("table", "name,piece\nx,y\n")]).await;
     assert_eq!(bad.status, 422);
     let id = &kept["candidates"][0]["id"];
     let off = browser.post(&format!("/buying/candidates/{id}/remove"), &[]).await;
     assert_eq!(off.status, 303);
     assert_eq!(shop.get("/api/v1/candidates").await["candidates"].as_array().unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn a_corrector_is_bought_where_it_helps_most_and_one_of_the_clubs_counts() {
+    let shop = Shop::new().await;
+    let fast = json!({"asset_tag": "T-2", "name": "Wide one", "layout": "newtonian",
+        "aperture_mm": 254, "focal_length_mm": 1016, "central_obstruction_mm": 70,
+        "focuser_barrel_mm": 50.8});
+    shop.post("/api/v1/telescopes", fast, 201).await;
+    for (tag, mm) in [("E-2", 25), ("E-3", 14), ("E-4", 6)] {
+        let wide = json!({"asset_tag": tag, "name": format!("{mm} mm, wide"),
+            "focal_length_mm": mm, "apparent_field_deg": 70, "eye_relief_mm": 20,
+            "barrel_mm": 31.75, "optical_class": "wide_field"});
+        shop.post("/api/v1/eyepieces", wide, 201).await;
+    }
+    let offer = json!({"name": "Corrector", "piece": "corrector", "price_cents": 10_000,
+        "factor": 1.1, "barrel_mm": 50.8, "mass_g": 380});
+    shop.post("/api/v1/candidates", offer, 201).await;
+    let asked = shop.post("/api/v1/purchases", json!({"budget_cents": 10_000}), 202).await;
+    shop.work().await;
+    let path = format!("/api/v1/purchases/{}", asked["id"]);
+    let before = shop.get(&path).await["report"].clone();
+    let best = before["points"].as_array().unwrap().last().unwrap().clone();
+    assert_eq!(best["buy"][0]["name"], "Corrector", "{best}");
+    assert_eq!(best["proven_optimal"], true);
+
+    let owned = json!({"asset_tag": "A-1", "name": "Corrector", "kind": "coma_corrector",
+        "factor": 1.1, "barrel_mm": 50.8, "mass_g": 380});
+    shop.post("/api/v1/accessories", owned, 201).await;
+    let asked = shop.post("/api/v1/purchases", json!({"budget_cents": 10_000}), 202).await;
+    shop.work().await;
+    let after = shop.get(&format!("/api/v1/purchases/{}", asked["id"])).await["report"].clone();
+    let (had, has) = (before["today"].as_f64().unwrap(), after["today"].as_f64().unwrap());
+    assert!(has > had, "a corrector in store serves today: {had} and {has}");
+    assert!((has - best["value"].as_f64().unwrap()).abs() < 1e-12, "as much as one bought");
+    let mut browser = shop.browser().await;
+    let put = browser.post("/buying/sales", &[("tag", "A-1"), ("price", "40")]).await;
+    assert_eq!(put.status, 303, "a corrector can be sold too");
 }
 
 #[tokio::test]

@@ -1,15 +1,15 @@
 //! Cuts: sums over single lots that no purchase's value exceeds.
 //!
-//! For one want with one Barlow or none, prices `λ ≥ 0` for the purposes and `μ ≥ 0` for a place in
-//! the kit bound every kit `K` of at most `k` eyepieces:
+//! For one want with one Barlow or none and one corrector or none, prices `λ ≥ 0` for the purposes
+//! and `μ ≥ 0` for a place in the kit bound every kit `K` of at most `k` eyepieces:
 //!
 //! ```text
 //! value(K) ≤ offset + Σλ + k·μ + Σ over K of (earned above λ − cost − μ)⁺
 //! ```
 //!
 //! The last sum may run over all eyepieces there, so the bound is a constant plus a sum over lots:
-//! it holds for *every* purchase at once, whatever the prices. Of several Barlows the best counts;
-//! `U + Σh` with `U` the largest constant and `h` the largest share of each lot covers them all,
+//! it holds for *every* purchase at once, whatever the prices. Of several such options the best
+//! counts; `U + Σh` with `U` the largest constant and `h` the largest share of each lot covers them all,
 //! and an option whose constant lies lower by a slack gives its lots a share less, since at most
 //! that many of them come together.
 //!
@@ -109,13 +109,14 @@ impl Rows {
         pricing.earned.clear();
         pricing.sorted.clear();
         for column in &option.columns {
-            let copies = self.copies(row.scene, column.group, level.taken);
-            let place = self.place[column.group];
+            let group = column.group();
+            let copies = self.copies(row.scene, group, level.taken);
+            let place = self.place[group];
             let there = if copies > 0 {
                 1.0
             } else {
-                let away = self.away[row.scene][column.group];
-                level.share(place, away.saturating_sub(self.stock.groups[column.group].permanent))
+                let away = self.away[row.scene][group];
+                level.share(place, away.saturating_sub(self.stock.groups[group].permanent))
             };
             let cost = piece_cost(copies.max(1), self.terms.shared);
             let earned = i64::from(above(&column.worths, prices)) - i64::from(cost);
@@ -159,14 +160,14 @@ impl Rows {
             }
         }
         let mut offset = f64::from(row.telescope_cost);
-        if let Some(barlow) = option.barlow {
-            let copies = self.copies(row.scene, barlow, level.taken).max(1);
+        for fitted in option.fitted() {
+            let copies = self.copies(row.scene, fitted, level.taken).max(1);
             offset += f64::from(piece_cost(copies, self.terms.shared));
         }
         (value - offset, place, slope)
     }
 
-    /// An option's bound with what is taken, and the same without what its Barlow costs.
+    /// An option's bound with what is taken, and the same without what is fitted costs.
     pub(super) fn constant(
         &self,
         row: &Row,
@@ -178,17 +179,17 @@ impl Rows {
         let mut value = total(&option.prices) + i64::from(self.terms.slots as u32) * place
             - i64::from(row.telescope_cost);
         for column in &option.columns {
-            let copies = self.copies(row.scene, column.group, taken);
+            let copies = self.copies(row.scene, column.group(), taken);
             if copies > 0 {
                 let earned = i64::from(above(&column.worths, &option.prices))
                     - i64::from(piece_cost(copies, shared));
                 value += (earned - place).max(0);
             }
         }
-        let barlow = option.barlow.map_or(0, |barlow| {
-            let copies = self.copies(row.scene, barlow, taken).max(1);
+        let fitted = option.fitted().map(|fitted| {
+            let copies = self.copies(row.scene, fitted, taken).max(1);
             i64::from(piece_cost(copies, shared))
         });
-        (value - barlow, value)
+        (value - fitted.sum::<i64>(), value)
     }
 }

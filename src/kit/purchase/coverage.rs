@@ -29,6 +29,23 @@ pub struct Reach {
     pub any: bool,
 }
 
+impl Reach {
+    /// What one gets who may choose between two; the floor is that of the first.
+    #[must_use]
+    pub fn or(mut self, other: &Self) -> Self {
+        for (one, also) in self.comfortable.iter_mut().zip(other.comfortable) {
+            *one |= also;
+        }
+        self.lowest = match (self.lowest, other.lowest) {
+            (Some(one), Some(other)) => Some(one.min(other)),
+            (one, other) => one.or(other),
+        };
+        self.relief_suffices |= other.relief_suffices;
+        self.any |= other.any;
+        self
+    }
+}
+
 /// The exit pupil in the middle of a step, mm.
 #[must_use]
 pub fn beam_mm(step: usize) -> f64 {

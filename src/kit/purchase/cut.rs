@@ -3,7 +3,7 @@
 use super::bound::{Level, Pricing};
 use super::rows::{Choice, Row, Rows, piece_cost};
 use super::stock::Lot;
-use super::value::Scratch;
+use super::value::{BATCH, Scratch};
 use crate::kit::choose::above;
 
 /// A sum over single lots that no purchase's value exceeds.
@@ -14,10 +14,17 @@ pub(super) struct Cut {
     pub(super) lots: Vec<Vec<i64>>,
 }
 
+impl Cut {
+    fn empty(base: i64, share: &[Vec<f64>]) -> Self {
+        Self { base, lots: share.iter().map(|lots| vec![0; lots.len()]).collect() }
+    }
+}
+
 impl Rows {
     /// A cut that holds between two states and is low at a mixture of states between them.
     ///
-    /// `together` says how many lots may come together at most.
+    /// `together` says how many lots may come together at most. None where `go_on`, asked every few
+    /// rows, says no.
     pub(super) fn cut(
         &mut self,
         low: &[u8],
@@ -25,45 +32,52 @@ impl Rows {
         share: &[Vec<f64>],
         together: usize,
         steps: usize,
-    ) -> Cut {
-        let mut cut = Cut {
-            base: self.constant,
-            lots: share.iter().map(|lots| vec![0; lots.len()]).collect(),
-        };
+        go_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Cut> {
+        let mut cut = Cut::empty(self.constant, share);
         let mut rows = std::mem::take(&mut self.each);
         let threads = self.terms.threads.max(1);
-        let size = rows.len().div_ceil(threads).max(1);
         let this = &*self;
-        let parts: Vec<Cut> = std::thread::scope(|scope| {
-            let work = |rows: &mut [Row]| {
-                let mut part =
-                    Cut { base: 0, lots: share.iter().map(|lots| vec![0; lots.len()]).collect() };
-                let (mut pricing, mut scratch) = (Pricing::default(), Scratch::default());
-                for row in rows {
-                    let span = Span { low, high, share, together, steps };
-                    this.add_row(row, &span, &mut part, &mut pricing, &mut scratch);
-                }
-                part
-            };
-            if threads == 1 || rows.len() < 64 {
-                return vec![work(&mut rows)];
+        let mut whole = true;
+        for batch in rows.chunks_mut(BATCH * threads) {
+            whole = go_on();
+            if !whole {
+                break;
             }
+            for part in this.parts(batch, &Span { low, high, share, together, steps }, threads) {
+                cut.base += part.base;
+                for (sum, more) in cut.lots.iter_mut().flatten().zip(part.lots.iter().flatten()) {
+                    *sum += more;
+                }
+            }
+        }
+        self.each = rows;
+        whole.then_some(cut)
+    }
+
+    /// The parts of a cut that come from these rows.
+    fn parts(&self, rows: &mut [Row], span: &Span<'_>, threads: usize) -> Vec<Cut> {
+        let work = |rows: &mut [Row]| {
+            let mut part = Cut::empty(0, span.share);
+            let (mut pricing, mut scratch) = (Pricing::default(), Scratch::default());
+            for row in rows {
+                self.add_row(row, span, &mut part, &mut pricing, &mut scratch);
+            }
+            part
+        };
+        if threads == 1 || rows.len() < BATCH {
+            return vec![work(rows)];
+        }
+        let size = rows.len().div_ceil(threads);
+        std::thread::scope(|scope| {
             let hands: Vec<_> =
-                rows.chunks_mut(size).map(|rows| scope.spawn(move || work(rows))).collect();
+                rows.chunks_mut(size).map(|rows| scope.spawn(|| work(rows))).collect();
             // A cut without some rows would be no bound.
             hands
                 .into_iter()
                 .map(|hand| hand.join().unwrap_or_else(|broken| std::panic::resume_unwind(broken)))
                 .collect()
-        });
-        self.each = rows;
-        for part in parts {
-            cut.base += part.base;
-            for (sum, more) in cut.lots.iter_mut().flatten().zip(part.lots.iter().flatten()) {
-                *sum += more;
-            }
-        }
-        cut
+        })
     }
 
     fn add_row(
@@ -74,7 +88,7 @@ impl Rows {
         pricing: &mut Pricing,
         scratch: &mut Scratch,
     ) {
-        let free = |at: &usize| span.high[*at] > span.low[*at];
+        let free = |at: &u32| span.high[*at as usize] > span.low[*at as usize];
         let lowest = self.remember(row, span.low, scratch);
         if !row.depends.iter().any(free) {
             cut.base += row.weight * lowest;
@@ -88,16 +102,13 @@ impl Rows {
         let mut options = std::mem::take(&mut row.options);
         let mut faces = Vec::with_capacity(options.len());
         for option in &mut options {
-            let there = |taken| {
-                option.barlow.is_none_or(|barlow| self.copies(row.scene, barlow, taken) > 0)
-            };
-            let (now, ever) = (there(span.low), there(span.high));
-            if !ever {
+            let ever = |fitted| self.copies(row.scene, fitted, span.high) > 0;
+            if !option.fitted().all(ever) {
                 continue;
             }
             let level = Level { taken: span.low, share: Some(span.share), target: lowest };
             let place = self.lower(row, option, &level, span.steps, pricing).place;
-            faces.push(self.face(row, option, span, now, place));
+            faces.push(self.face(row, option, span, place));
         }
         row.options = options;
         let base = faces.iter().filter(|face| face.now).map(|face| face.constant).max();
@@ -141,27 +152,42 @@ impl Rows {
     }
 
     /// What one option adds to a cut at the prices it has.
-    fn face(&self, row: &Row, option: &Choice, span: &Span<'_>, now: bool, place: i64) -> Face {
+    ///
+    /// Of what is fitted, a Barlow and a corrector, one is the gate: a piece that is not there yet,
+    /// else one of which more could come. The other is taken to be there and to cost what it costs
+    /// with all that could come, which is never too little for a bound.
+    fn face(&self, row: &Row, option: &Choice, span: &Span<'_>, place: i64) -> Face {
         let shared = self.terms.shared;
-        let (constant, bare) = self.constant(row, option, span.low, place);
+        let cost = |fitted: usize, taken: &[u8]| {
+            i64::from(piece_cost(self.copies(row.scene, fitted, taken).max(1), shared))
+        };
+        let (_, bare) = self.constant(row, option, span.low, place);
+        let missing = |fitted: &usize| self.copies(row.scene, *fitted, span.low) == 0;
+        let open =
+            |fitted: &usize| self.place[*fitted].is_some_and(|at| span.high[at] > span.low[at]);
+        let gate = option.fitted().find(missing).or_else(|| option.fitted().find(open));
+        let others = option.fitted().filter(|fitted| Some(*fitted) != gate);
+        let bare = bare - others.map(|fitted| cost(fitted, span.high)).sum::<i64>();
+        let constant = bare - gate.map_or(0, |gate| cost(gate, span.low));
+        let now = !gate.is_some_and(|gate| missing(&gate));
         let mut face = Face { now, constant, best: constant, steps: Vec::new(), gains: Vec::new() };
-        if let Some(barlow) = option.barlow
-            && let Some(at) = self.place[barlow]
+        if let Some(gate) = gate
+            && let Some(at) = self.place[gate]
         {
             let mut taken = span.low.to_vec();
             while taken[at] < span.high[at] {
                 let lot = usize::from(taken[at]);
                 taken[at] += 1;
-                let copies = self.copies(row.scene, barlow, &taken);
-                if copies > 0 {
-                    let constant = bare - i64::from(piece_cost(copies, shared));
+                if self.copies(row.scene, gate, &taken) > 0 {
+                    let constant = bare - cost(gate, &taken);
                     face.best = face.best.max(constant);
                     face.steps.push(((at, lot), constant));
                 }
             }
         }
         for column in &option.columns {
-            let Some(at) = self.place[column.group] else { continue };
+            let group = column.group();
+            let Some(at) = self.place[group] else { continue };
             if span.high[at] <= span.low[at] {
                 continue;
             }
@@ -170,8 +196,8 @@ impl Rows {
                 0 => 0,
                 _ => (above - i64::from(piece_cost(copies, shared))).max(0),
             };
-            let mut copies = self.copies(row.scene, column.group, span.low);
-            let missing = self.missing(row.scene, column.group, span.low);
+            let mut copies = self.copies(row.scene, group, span.low);
+            let missing = self.missing(row.scene, group, span.low);
             for lot in span.low[at]..span.high[at] {
                 let step = usize::from(lot - span.low[at]);
                 if step < missing {
@@ -193,16 +219,6 @@ impl Rows {
         self.away[scene][group].saturating_sub(self.stock.groups[group].permanent + more)
     }
 
-    fn remember(&self, row: &mut Row, taken: &[u8], scratch: &mut Scratch) -> i64 {
-        let key: Vec<u8> = row.depends.iter().map(|at| taken[*at]).collect();
-        if let Some(value) = row.memo.get(&key) {
-            return *value;
-        }
-        let value = self.row_value(row, taken, scratch);
-        row.memo.insert(key, value);
-        value
-    }
-
     /// A lot by open group and number.
     pub(super) fn lot(&self, at: usize, lot: usize) -> Lot {
         self.stock.groups[self.stock.open[at]].lots[lot]
@@ -220,12 +236,12 @@ struct Span<'a> {
 
 /// One option's part of a cut.
 struct Face {
-    /// Whether its Barlow is there already.
+    /// Whether its gate is there already.
     now: bool,
     constant: i64,
-    /// The largest constant, with every Barlow of the kind there.
+    /// The largest constant, with all that could come through its gate.
     best: i64,
-    /// The constant with each further Barlow.
+    /// The constant with each further piece of the gate's kind.
     steps: Vec<((usize, usize), i64)>,
     /// What each lot of an eyepiece adds.
     gains: Vec<((usize, usize), i64)>,

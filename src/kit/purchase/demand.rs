@@ -25,7 +25,7 @@ pub struct Want {
 /// Everything that is wanted.
 #[derive(Debug, Clone, Copy)]
 pub struct Demand<'a> {
-    /// Telescopes as they are, without correctors.
+    /// Telescopes as they are; what correctors make of them is tried in each.
     pub telescopes: &'a [ShelfTelescope],
     /// What is asked, one question for each class of observers.
     pub questions: &'a [Question],

@@ -7,6 +7,7 @@
 //! in [`crate::kit::choose`]).
 
 use super::bound::{Level, Pricing};
+use super::memo::Memo;
 use super::rows::{Row, Rows};
 use super::value::Scratch;
 use crate::kit::choose::{Prices, above};
@@ -36,30 +37,39 @@ impl Rows {
             let bound = self.lower(row, option, &level, STEPS, &mut pricing);
             let prices = option.prices;
             option.columns.retain(|column| {
-                let copies = self.copies(row.scene, column.group, &most);
+                let copies = self.copies(row.scene, column.group(), &most);
                 let cost = super::rows::piece_cost(copies, self.terms.shared);
                 let earned = i64::from(above(&column.worths, &prices)) - i64::from(cost);
                 bound.value + (earned - bound.place).min(0) >= floor
             });
+            option.columns.shrink_to_fit();
             true
         });
+        options.shrink_to_fit();
         row.options = options;
         if self.lowest == self.stock.least() {
             row.floor = floor;
         }
-        row.depends = (0..self.stock.open.len())
+        row.depends = (0..self.stock.open.len() as u32)
             .filter(|at| {
-                let group = self.stock.open[*at];
+                let group = self.stock.open[*at as usize];
                 row.options.iter().any(|option| {
-                    option.barlow == Some(group)
-                        || option.columns.iter().any(|column| column.group == group)
+                    option.fitted().any(|fitted| fitted == group)
+                        || option.columns.iter().any(|column| column.group() == group)
                 })
             })
             .collect();
         if row.depends.is_empty() {
             return Some(floor);
         }
-        let least = self.row_value(row, &self.stock.least(), &mut scratch);
-        (highest == least).then_some(least)
+        let nothing = self.stock.least();
+        let least = self.row_value(row, &nothing, &mut scratch);
+        if highest == least {
+            return Some(least);
+        }
+        // Both ends are known from the start.
+        row.memo.insert(Memo::key(&row.depends, &nothing), least);
+        row.memo.insert(Memo::key(&row.depends, &most), highest);
+        None
     }
 }

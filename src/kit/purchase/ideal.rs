@@ -102,11 +102,12 @@ pub fn tried(
     let before = rows.value(&nothing);
     let mut tried = Vec::new();
     for at in 0..nothing.len() {
-        if !go_on(demand.wants.len() + at, steps) {
-            return None;
-        }
         let mut with = nothing.clone();
         with[at] = 1;
+        let mut go_on = || go_on(demand.wants.len() + at, steps);
+        if !go_on() || !rows.prepare(&with, &mut go_on) {
+            return None;
+        }
         let gain = rows.value(&with) - before;
         if let Glassware::Eyepiece(eyepiece) = rows.stock().groups[rows.stock().open[at]].glass {
             tried.push(Tried { eyepiece, gain });

@@ -21,6 +21,7 @@ pub mod demand;
 mod fixing;
 pub mod ideal;
 mod knapsack;
+mod memo;
 pub mod retire;
 mod rows;
 pub mod search;

@@ -34,11 +34,12 @@ pub fn idle(
     let all = rows.value(&everything);
     let mut alone = Vec::new();
     for at in 0..everything.len() {
-        if !go_on(wants + at, wants + owned.len()) {
-            return None;
-        }
         let mut without = everything.clone();
         without[at] -= 1;
+        let mut go_on = || go_on(wants + at, wants + owned.len());
+        if !go_on() || !rows.prepare(&without, &mut go_on) {
+            return None;
+        }
         if rows.value(&without) == all {
             alone.push(at);
         }
@@ -49,6 +50,10 @@ pub fn idle(
     for at in alone.iter().rev() {
         while left[*at] > 0 {
             left[*at] -= 1;
+            let mut go_on = || go_on(wants + owned.len(), wants + owned.len());
+            if !rows.prepare(&left, &mut go_on) {
+                return None;
+            }
             if rows.value(&left) != all {
                 left[*at] += 1;
                 break;

@@ -1,27 +1,48 @@
 //! One row for each want: the columns that could ever be in its best kit.
 
+use std::borrow::Cow;
+
+use super::memo::Memo;
 use super::stock::{Glassware, Stock};
 use super::{Demand, Taken, Terms};
+use crate::kit::bench::Bench;
 use crate::kit::choose::{LANES, Worths, better};
 use crate::kit::solve::{CARRY, scarcity};
+use crate::kit::worth::Scale;
 use crate::kit::{Settings, Shelf, Solver};
-use crate::optics::{Barlow, Eyepiece};
+use crate::optics::{Barlow, ComaCorrector, Eyepiece, Telescope};
 
-/// One eyepiece seen through one telescope with one Barlow or none.
+/// One eyepiece seen through one option.
 #[derive(Debug, Clone)]
 pub(super) struct Column {
-    /// Its group.
-    pub(super) group: usize,
+    group: u32,
     pub(super) worths: Worths,
 }
 
-/// One telescope with one Barlow or none, and the prices that bound it (see [`super::bound`]).
+impl Column {
+    /// Its group.
+    #[inline]
+    pub(super) fn group(&self) -> usize {
+        self.group as usize
+    }
+}
+
+/// One telescope with one Barlow or none and one corrector or none, and the prices that bound it
+/// (see [`super::bound`]).
 #[derive(Debug, Clone)]
 pub(super) struct Choice {
-    /// The Barlow's group.
-    pub(super) barlow: Option<usize>,
+    /// The groups of the Barlow and the corrector.
+    pub(super) fitted: [Option<u32>; 2],
     pub(super) columns: Vec<Column>,
     pub(super) prices: Worths,
+}
+
+impl Choice {
+    /// The groups that must be there besides an eyepiece.
+    #[inline]
+    pub(super) fn fitted(&self) -> impl Iterator<Item = usize> + '_ {
+        self.fitted.iter().flatten().map(|group| *group as usize)
+    }
 }
 
 /// One want.
@@ -35,8 +56,8 @@ pub(super) struct Row {
     pub(super) floor: i64,
     pub(super) options: Vec<Choice>,
     /// Positions in `Stock::open` on which this row depends.
-    pub(super) depends: Vec<usize>,
-    pub(super) memo: std::collections::HashMap<Vec<u8>, i64>,
+    pub(super) depends: Vec<u32>,
+    pub(super) memo: Memo,
 }
 
 /// All rows with what they share.
@@ -115,7 +136,7 @@ impl Rows {
             constant: 0,
         };
         let weigher = Weigher::of(&all.stock, demand);
-        let batch = 8 * terms.threads.max(1);
+        let batch = 4 * terms.threads.max(1);
         for (at, wants) in demand.wants.chunks(batch).enumerate() {
             if !go_on(at * batch) {
                 return None;
@@ -183,34 +204,43 @@ impl Rows {
     ) -> (Row, Option<i64>) {
         let question = &demand.questions[want.question];
         let solver = Solver::new(weigher.shelf(), question, settings);
-        let (bench, scale) = solver.bench(want.telescope);
+        let telescope = &demand.telescopes[want.telescope];
         let most = self.stock.most();
-        let mut direct: Vec<Option<Worths>> = Vec::with_capacity(weigher.eyepieces.len());
+        let there = |group: &usize| self.copies(want.scene, *group, &most) > 0;
         let mut options = Vec::new();
-        for barlow in std::iter::once(None).chain((0..weigher.barlows.len()).map(Some)) {
-            let group = barlow.map(|at| weigher.barlow_groups[at]);
-            if group.is_some_and(|group| self.copies(want.scene, group, &most) == 0) {
+        for (corrector, spec) in weigher.corrected(&telescope.spec) {
+            if corrector.is_some_and(|group| !there(&group)) {
                 continue;
             }
-            let mut columns = Vec::new();
-            let mut used = barlow.is_none();
-            for (at, group) in weigher.eyepiece_groups.iter().enumerate() {
-                let there = self.copies(want.scene, *group, &most) > 0;
-                let with = match barlow {
-                    Some(_) if there => solver.view_worths(&bench, &scale, at, barlow),
-                    _ => None,
-                };
-                if barlow.is_none() {
-                    let view = there.then(|| solver.view_worths(&bench, &scale, at, None));
-                    direct.push(view.flatten());
+            let bench = Bench::new(&spec, telescope.sun_filter, question, settings);
+            let scale = Scale::new(&bench);
+            let mut direct: Vec<Option<Worths>> = Vec::with_capacity(weigher.eyepieces.len());
+            for barlow in std::iter::once(None).chain((0..weigher.barlows.len()).map(Some)) {
+                let group = barlow.map(|at| weigher.barlow_groups[at]);
+                if group.is_some_and(|group| !there(&group)) {
+                    continue;
                 }
-                used |= with.is_some();
-                if let Some(worths) = better(with.as_ref(), direct[at].as_ref()) {
-                    columns.push(Column { group: *group, worths });
+                let mut columns = Vec::new();
+                let mut used = barlow.is_none();
+                for (at, group) in weigher.eyepiece_groups.iter().enumerate() {
+                    let here = there(group);
+                    let with = match barlow {
+                        Some(_) if here => solver.view_worths(&bench, &scale, at, barlow),
+                        _ => None,
+                    };
+                    if barlow.is_none() {
+                        let view = here.then(|| solver.view_worths(&bench, &scale, at, None));
+                        direct.push(view.flatten());
+                    }
+                    used |= with.is_some();
+                    if let Some(worths) = better(with.as_ref(), direct[at].as_ref()) {
+                        columns.push(Column { group: *group as u32, worths });
+                    }
                 }
-            }
-            if used {
-                options.push(Choice { barlow: group, columns, prices: [0; LANES] });
+                if used {
+                    let fitted = [group, corrector].map(|one| one.map(|group| group as u32));
+                    options.push(Choice { fitted, columns, prices: [0; LANES] });
+                }
             }
         }
         let telescope_cost =
@@ -222,7 +252,7 @@ impl Rows {
             floor: 0,
             options,
             depends: Vec::new(),
-            memo: std::collections::HashMap::new(),
+            memo: Memo::default(),
         };
         let same = self.fix(&mut row);
         (row, same)
@@ -242,6 +272,7 @@ struct Weigher<'a> {
     eyepiece_groups: Vec<usize>,
     barlows: Vec<Barlow>,
     barlow_groups: Vec<usize>,
+    correctors: Vec<(usize, ComaCorrector)>,
     telescope_costs: Vec<i32>,
 }
 
@@ -253,6 +284,7 @@ impl<'a> Weigher<'a> {
             eyepiece_groups: Vec::new(),
             barlows: Vec::new(),
             barlow_groups: Vec::new(),
+            correctors: Vec::new(),
             telescope_costs: Vec::new(),
         };
         for (at, group) in stock.groups.iter().enumerate() {
@@ -265,6 +297,7 @@ impl<'a> Weigher<'a> {
                     weigher.barlows.push(barlow);
                     weigher.barlow_groups.push(at);
                 }
+                Glassware::Corrector(corrector) => weigher.correctors.push((at, corrector)),
             }
         }
         let alike = |one: usize| {
@@ -273,6 +306,15 @@ impl<'a> Weigher<'a> {
         weigher.telescope_costs =
             (0..demand.telescopes.len()).map(|at| scarcity(alike(at))).collect();
         weigher
+    }
+
+    /// The telescope as it is, and with each corrector that fits it, by the corrector's group.
+    fn corrected<'t>(&self, telescope: &'t Telescope) -> Vec<(Option<usize>, Cow<'t, Telescope>)> {
+        let with = self.correctors.iter().filter_map(|(group, corrector)| {
+            let spec = telescope.with_corrector(corrector)?;
+            Some((Some(*group), Cow::Owned(spec)))
+        });
+        std::iter::once((None, Cow::Borrowed(telescope))).chain(with).collect()
     }
 
     fn shelf(&self) -> Shelf<'_> {

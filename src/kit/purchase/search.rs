@@ -93,26 +93,29 @@ pub struct Search<'r> {
     /// Money for lots: the budget and what all sales would bring.
     money: i64,
     best: Option<(i128, Taken, i64)>,
+    /// What no state scores more than.
+    bound: i128,
     parts: usize,
 }
+
+/// Asked now and then, with how far the search has come, whether to go on.
+type GoOn<'a> = dyn FnMut(&Progress) -> bool + 'a;
 
 impl<'r> Search<'r> {
     /// Looks for the best state with this much to spend. `known` are states to start from, such as
     /// the best one under a smaller budget; those that cost too much are left out.
-    pub fn run(
-        rows: &'r mut Rows,
-        budget: u64,
-        known: &[Taken],
-        go_on: &mut dyn FnMut(&Progress) -> bool,
-    ) -> Best {
+    pub fn run(rows: &'r mut Rows, budget: u64, known: &[Taken], go_on: &mut GoOn<'_>) -> Best {
         let money = (budget + rows.stock.sales).cast_signed();
-        let mut search = Search { rows, money, best: None, parts: 0 };
+        // What everything together is worth, nothing exceeds.
+        let most = rows.stock.most();
+        let bound = score(rows.value(&most), 0, 0);
+        let mut search = Search { rows, money, best: None, bound, parts: 0 };
         let nothing = search.rows.stock.least();
-        search.consider(&nothing);
         let today = search.rows.stock.today();
-        for state in known.iter().chain([&today]) {
+        for state in [&nothing, &today].into_iter().chain(known) {
             if state.len() == nothing.len() {
-                search.consider(state);
+                // The value of nothing is known, so there is an answer however soon it ends.
+                search.consider(state, go_on);
             }
         }
         let bound = search.explore(go_on);
@@ -121,11 +124,15 @@ impl<'r> Search<'r> {
         Best { value, spent, bound: bound.max(value), parts: search.parts, taken }
     }
 
-    /// Works out a state's value and keeps it if it is better.
-    fn consider(&mut self, taken: &[u8]) {
+    /// Works out a state's value and keeps it if it is better; false where it is time to stop.
+    fn consider(&mut self, taken: &[u8], go_on: &mut GoOn<'_>) -> bool {
         let price = self.rows.stock.price(taken);
         if price > self.money {
-            return;
+            return true;
+        }
+        let at = self.progress(self.bound);
+        if !self.rows.prepare(taken, &mut || go_on(&at)) {
+            return false;
         }
         let value = self.rows.value(taken);
         let pieces = taken.iter().map(|count| usize::from(*count)).sum();
@@ -136,6 +143,12 @@ impl<'r> Search<'r> {
         if better {
             self.best = Some((this, taken.to_vec(), value));
         }
+        true
+    }
+
+    fn progress(&self, bound: i128) -> Progress {
+        let value = self.best.as_ref().map_or(0, |best| best.2);
+        Progress { value, bound: value_of(bound).max(value), parts: self.parts }
     }
 
     /// The lots of a state by where they come from: the last resort among equals.
@@ -197,11 +210,10 @@ impl<'r> Search<'r> {
     }
 
     /// Opens parts until the best state is proven or it is time to stop; answers with the bound.
-    fn explore(&mut self, go_on: &mut dyn FnMut(&Progress) -> bool) -> i64 {
+    fn explore(&mut self, go_on: &mut GoOn<'_>) -> i64 {
         let mut open = BinaryHeap::new();
         let first = Part {
-            // What everything together is worth, nothing exceeds.
-            bound: score(self.rows.value(&self.rows.stock.most()), 0, 0),
+            bound: self.bound,
             number: 0,
             low: self.rows.stock.least(),
             high: self.rows.stock.most(),
@@ -214,6 +226,7 @@ impl<'r> Search<'r> {
                 break;
             }
             self.parts += 1;
+            self.bound = part.bound;
             let rounds = if self.parts == 1 { FIRST_CUTS } else { NEXT_CUTS };
             let stopped = self.tighten(&mut part, rounds, go_on);
             if stopped {
@@ -250,15 +263,12 @@ impl<'r> Search<'r> {
     }
 
     /// New cuts for a part, and the states they point to; whether it is time to stop.
-    fn tighten(
-        &mut self,
-        part: &mut Part,
-        rounds: usize,
-        go_on: &mut dyn FnMut(&Progress) -> bool,
-    ) -> bool {
+    fn tighten(&mut self, part: &mut Part, rounds: usize, go_on: &mut GoOn<'_>) -> bool {
         let left = self.within_reach(&part.low.clone(), &mut part.high);
         let together = self.together(&part.low, &part.high, left);
-        self.consider(&part.low.clone());
+        if !self.consider(&part.low.clone(), go_on) {
+            return true;
+        }
         if part.low == part.high {
             // Nothing is left to decide, and the state is known exactly.
             part.bound = i128::MIN;
@@ -270,18 +280,21 @@ impl<'r> Search<'r> {
         };
         let mut idle = 0;
         for round in 0..rounds {
-            let value = self.best.as_ref().map_or(0, |best| best.2);
-            let bound = value_of(part.bound);
-            if !go_on(&Progress { value, bound, parts: self.parts }) {
+            let at = self.progress(part.bound);
+            if !go_on(&at) {
                 return true;
             }
             let steps = if part.cuts.is_empty() { FIRST_STEPS } else { NEXT_STEPS };
-            let cut = self.rows.cut(&part.low, &part.high, &share, together, steps);
+            let (low, high) = (&part.low, &part.high);
+            let cut = self.rows.cut(low, high, &share, together, steps, &mut || go_on(&at));
+            let Some(cut) = cut else { return true };
             let cut = Ranked::of(self.rows, cut);
             let reading = cut.read(self.rows, &part.low, &part.high, self.money);
-            self.consider(&reading.whole.clone());
             let before = part.bound;
             part.bound = part.bound.min(reading.bound);
+            if !self.consider(&reading.whole, go_on) {
+                return true;
+            }
             let step = 2.0 / (round as f64 + 2.0);
             let step = if round == 0 && !part.cuts.is_empty() { 0.5 } else { step };
             for (mix, pure) in share.iter_mut().flatten().zip(reading.share.iter().flatten()) {

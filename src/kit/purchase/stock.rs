@@ -2,15 +2,17 @@
 
 use std::collections::HashMap;
 
-use crate::optics::{Barlow, Eyepiece};
+use crate::optics::{Barlow, ComaCorrector, Eyepiece};
 
-/// A piece of glass that goes into the focuser.
+/// A piece of glass that goes into the focuser, alone or with others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Glassware {
     /// An eyepiece.
     Eyepiece(Eyepiece),
     /// A Barlow.
     Barlow(Barlow),
+    /// A coma corrector.
+    Corrector(ComaCorrector),
 }
 
 /// Something for sale.

@@ -1,7 +1,11 @@
 //! The exact value of one state: every want's best kit, by the solver's own search.
 
+use super::memo::Memo;
 use super::rows::{Choice, Row, Rows, piece_cost};
 use crate::kit::choose::{self, Columns, Found, LANES, Prices, TIE_BITS, Worths, burden};
+
+/// Rows between two questions whether to go on.
+pub(super) const BATCH: usize = 24;
 
 /// Reused memory.
 #[derive(Default)]
@@ -24,8 +28,8 @@ impl Rows {
     ) -> Option<i64> {
         let shared = self.terms.shared;
         let mut cost = row.telescope_cost;
-        if let Some(barlow) = option.barlow {
-            let copies = self.copies(row.scene, barlow, taken);
+        for fitted in option.fitted() {
+            let copies = self.copies(row.scene, fitted, taken);
             if copies == 0 {
                 return None;
             }
@@ -34,7 +38,7 @@ impl Rows {
         scratch.worths.clear();
         scratch.burdens.clear();
         for column in &option.columns {
-            let copies = self.copies(row.scene, column.group, taken);
+            let copies = self.copies(row.scene, column.group(), taken);
             if copies > 0 {
                 scratch.worths.push(column.worths);
                 scratch.burdens.push(burden(piece_cost(copies, shared), 0));
@@ -66,76 +70,79 @@ impl Rows {
         best
     }
 
-    /// The part of a state on which a row depends.
-    fn key(row: &Row, taken: &[u8]) -> Vec<u8> {
-        row.depends.iter().map(|at| taken[*at]).collect()
+    /// The same, out of what is remembered or worked out now.
+    pub(super) fn known_value(&self, row: &Row, taken: &[u8], scratch: &mut Scratch) -> i64 {
+        let key = Memo::key(&row.depends, taken);
+        row.memo.get(&key).unwrap_or_else(|| self.row_value(row, taken, scratch))
     }
 
     /// The same, remembered.
-    pub(super) fn known_value(&mut self, at: usize, taken: &[u8], scratch: &mut Scratch) -> i64 {
-        let key = Self::key(&self.each[at], taken);
-        if let Some(value) = self.each[at].memo.get(&key) {
-            return *value;
+    pub(super) fn remember(&self, row: &mut Row, taken: &[u8], scratch: &mut Scratch) -> i64 {
+        let key = Memo::key(&row.depends, taken);
+        if let Some(value) = row.memo.get(&key) {
+            return value;
         }
-        let value = self.row_value(&self.each[at], taken, scratch);
-        self.each[at].memo.insert(key, value);
+        let value = self.row_value(row, taken, scratch);
+        row.memo.insert(key, value);
         value
     }
 
     /// The sum over all wants of weight times value.
     pub fn value(&mut self, taken: &[u8]) -> i64 {
-        self.fill_memos(taken);
+        self.prepare(taken, &mut || true);
         let mut scratch = Scratch::default();
-        let mut sum = self.constant;
-        for at in 0..self.each.len() {
-            sum += self.each[at].weight * self.known_value(at, taken, &mut scratch);
-        }
-        sum
+        let value = |row: &Row| row.weight * self.known_value(row, taken, &mut scratch);
+        self.constant + self.each.iter().map(value).sum::<i64>()
     }
 
     /// Value of every want, not weighted, in the order of the demand.
     pub fn values(&mut self, taken: &[u8]) -> Vec<i64> {
-        self.fill_memos(taken);
+        self.prepare(taken, &mut || true);
         let mut scratch = Scratch::default();
         (0..self.row_of.len())
             .map(|want| match self.row_of[want] {
-                Some(row) => self.known_value(row, taken, &mut scratch),
+                Some(row) => self.known_value(&self.each[row], taken, &mut scratch),
                 None => self.fixed[want],
             })
             .collect()
     }
 
-    /// Works out with all threads what is not yet remembered.
-    fn fill_memos(&mut self, taken: &[u8]) {
+    /// Works out with all threads what is not yet remembered of a state, and asks every few rows
+    /// whether to go on; false where the answer is no, and what was worked out stays.
+    pub fn prepare(&mut self, taken: &[u8], go_on: &mut dyn FnMut() -> bool) -> bool {
         let threads = self.terms.threads.max(1);
-        let open: Vec<usize> = (0..self.each.len())
-            .filter(|at| !self.each[*at].memo.contains_key(&Self::key(&self.each[*at], taken)))
-            .collect();
-        if threads == 1 || open.len() < 32 {
-            return;
+        let unknown = |row: &Row| row.memo.get(&Memo::key(&row.depends, taken)).is_none();
+        let open: Vec<usize> = (0..self.each.len()).filter(|at| unknown(&self.each[*at])).collect();
+        for batch in open.chunks(BATCH * threads) {
+            if !go_on() {
+                return false;
+            }
+            let found = self.worked_out(batch, taken, threads);
+            for (at, value) in found {
+                let row = &mut self.each[at];
+                row.memo.insert(Memo::key(&row.depends, taken), value);
+            }
         }
-        let share = open.len().div_ceil(threads);
-        let this = &*self;
-        let found: Vec<(usize, i64)> = std::thread::scope(|scope| {
-            let hands: Vec<_> = open
-                .chunks(share)
-                .map(|part| {
-                    scope.spawn(move || {
-                        let mut scratch = Scratch::default();
-                        let value = |at: &usize| {
-                            (*at, this.row_value(&this.each[*at], taken, &mut scratch))
-                        };
-                        part.iter().map(value).collect::<Vec<_>>()
-                    })
-                })
+        true
+    }
+
+    fn worked_out(&self, batch: &[usize], taken: &[u8], threads: usize) -> Vec<(usize, i64)> {
+        let work = |part: &[usize]| -> Vec<(usize, i64)> {
+            let mut scratch = Scratch::default();
+            let value = |at: &usize| (*at, self.row_value(&self.each[*at], taken, &mut scratch));
+            part.iter().map(value).collect()
+        };
+        if threads == 1 || batch.len() < BATCH {
+            return work(batch);
+        }
+        std::thread::scope(|scope| {
+            let hands: Vec<_> = batch
+                .chunks(batch.len().div_ceil(threads))
+                .map(|part| scope.spawn(|| work(part)))
                 .collect();
             // What a broken hand leaves out is worked out by whoever asks.
             hands.into_iter().filter_map(|hand| hand.join().ok()).flatten().collect()
-        });
-        for (at, value) in found {
-            let key = Self::key(&self.each[at], taken);
-            self.each[at].memo.insert(key, value);
-        }
+        })
     }
 
     /// How many kits' values are remembered: what the search has learnt so far.

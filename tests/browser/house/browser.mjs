@@ -54,8 +54,8 @@ function watching(page, base) {
   });
   page.on("pageerror", (fault) => faults.push(`a script failed: ${fault.message}`));
   page.on("console", (message) => {
-    // The browser notes a 404 or 422 page as an error; the page's status is tested by itself.
-    const status = /Failed to load resource.*status of (404|422|401|403|429)/.test(message.text());
+    // The browser notes a 404, 409 or 422 page as an error; the page's status is tested by itself.
+    const status = /Failed to load resource.*status of (404|409|422|401|403|429)/.test(message.text());
     const own = message.location().url === page.url();
     if (message.type() === "error" && !(status && own)) {
       faults.push(`the browser complained: ${message.text()}`);
