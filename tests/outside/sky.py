@@ -125,12 +125,11 @@ def errors(ours: dict, theirs: dict) -> dict[str, float]:
     return found
 
 
-LIMITS = {"place": 1.0, "horizon": 1.0, "illuminated_fraction": 0.002, "magnitude": 0.02}
+LIMITS = {"place": 1.0, "place from 2053 on": 1.0, "horizon": 1.0, "illuminated_fraction": 0.002, "magnitude": 0.02}
 
 
 def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
     gathered: dict[str, dict[str, list[float]]] = {}
-    cases = 0
     for _ in range(SITES):
         site = random_site(chance)
         instants = [random_instant(chance) for _ in range(INSTANTS)]
@@ -139,9 +138,11 @@ def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
         answers = iter(demo.ask("/api/v1/sky/positions", body)["positions"])
         for instant in instants:
             for name in TARGETS:
-                cases += 1
                 for kind, error in errors(next(answers), sky(site, instant, name)).items():
                     gathered.setdefault(kind, {}).setdefault(name, []).append(error)
+                    # Beyond the ephemeris that others hold us to, and where the Earth's turning is guessed.
+                    if kind == "place" and instant.year >= 2053:
+                        gathered.setdefault("place from 2053 on", {}).setdefault(name, []).append(error)
     for kind, limit in LIMITS.items():
         faults = []
         for name, found in gathered[kind].items():
@@ -149,6 +150,7 @@ def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
             print(f"  {kind:21} {name:8} {len(found):4} cases: half {middle:.5f}, 99 in 100 {most:.5f}, worst {worst:.5f}")
             if worst > limit:
                 faults.append(f"{name}: {worst} over {limit}")
+        cases = sum(map(len, gathered[kind].values()))
         tally.note(f"{kind} of {cases} cases within {limit}", faults)
 
 
