@@ -30,7 +30,7 @@ fn apart(a: (f64, f64), b: (f64, f64)) -> f64 {
 }
 
 /// Rows of `tests/outside/sky_reference.csv`: apparent topocentric places by skyfield 1.55 on the
-/// ephemeris DE421 of the Jet Propulsion Laboratory, 1950–2053, sites and instants at random.
+/// ephemeris DE440 of the Jet Propulsion Laboratory, 1950–2100, sites and instants at random.
 #[test]
 fn places_lie_within_an_eighth_of_an_arcminute_of_the_observatories() {
     let table = include_str!("outside/sky_reference.csv");

@@ -187,12 +187,28 @@ pub enum Outcome {
     },
 }
 
+/// What the sky of those nights changes about the choice.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SkyChange {
+    /// It would be the same kit for any nights.
+    Nothing,
+    /// Another kit, each in a few words.
+    Another {
+        /// For nights of which nothing is known.
+        before: String,
+        /// For these.
+        now: String,
+    },
+}
+
 /// The answer page.
 #[derive(Template, WebTemplate)]
 #[template(path = "choosing/answer.html")]
 pub struct AnswerPage {
     /// What the sky of those nights means for the choice: one sentence each.
     pub sky: Vec<String>,
+    /// What it changes about the kit.
+    pub sky_change: Option<SkyChange>,
     /// That the club lends nothing on these nights, where a kit of the member's own is shown.
     pub closed: Option<String>,
     /// Nights on which the club lends, where it does not on these.

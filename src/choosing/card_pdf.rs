@@ -87,7 +87,9 @@ fn kit_on(sheet: &mut Sheet, kit: &CardKit) {
 }
 
 fn night_on(sheet: &mut Sheet, night: &NightShown) {
-    sheet.keep_together(4);
+    // A night's stops are not torn apart where a page has room for them.
+    let stops = u8::try_from(night.stops.len()).unwrap_or(u8::MAX);
+    sheet.keep_together(stops.saturating_mul(2).saturating_add(4).min(50));
     sheet.gap(3.0);
     sheet.line(11.0, Cut::Bold, 0.0, &night.title);
     sheet.words(9.0, Cut::Regular, 0.0, &night.darkness);

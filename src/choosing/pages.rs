@@ -298,11 +298,11 @@ async fn answer(
     if form.who == Who::Described {
         frame = frame.returning_to("/");
     }
-    let mut sky = found.sky.as_ref().map_or_else(Vec::new, |sky| outlook::words(&sky.outlook));
-    sky.extend(presenter.changed_by_sky());
+    let sky = found.sky.as_ref().map_or_else(Vec::new, |sky| outlook::words(&sky.outlook));
     let closed = presenter.closed();
     let page = AnswerPage {
         sky,
+        sky_change: presenter.changed_by_sky(),
         next_nights: if closed.is_some() { presenter.next_nights() } else { Vec::new() },
         closed,
         frame,

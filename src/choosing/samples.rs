@@ -1,5 +1,6 @@
 //! Sample questions and answers, the rare ones too.
 
+use super::answer_page::SkyChange;
 use super::answer_page::{
     AnswerPage, KitShown, LeftOut, OtherNights, Outcome, Piece, PurposeRow, ViewRow,
 };
@@ -237,10 +238,14 @@ fn answer(scheme: Scheme, outcome: Outcome, headline: &str) -> AnswerPage {
         closed: None,
         next_nights: Vec::new(),
         sky: vec![
-            "The Moon, 98 % lit, is up whenever the Sun is far down.".into(),
+            "The Moon, 98% lit, is up whenever the Sun is far down.".into(),
             "What counts most: the Moon, Saturn, M 13 and Albireo.".into(),
-            "Planets and close double stars count more than usual: 41 % instead of 20 %.".into(),
+            "Planets and close double stars count more than usual: 41% instead of 20%.".into(),
         ],
+        sky_change: Some(SkyChange::Another {
+            before: "The <Gatehouse> with 36, 17 and 9 mm".into(),
+            now: "The Orchard 8-inch with 32, 13 and 7 mm and a 2× Barlow".into(),
+        }),
         frame: frame("The kit for these nights", scheme).at(Nav::Kits),
         form: form(),
         headline: headline.into(),

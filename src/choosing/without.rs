@@ -1,6 +1,6 @@
 //! What is not in the answer, and why: pieces left out, and what stands in the way of any kit.
 
-use super::answer_page::{LeftOut as Left, OtherNights, Outcome};
+use super::answer_page::{LeftOut as Left, OtherNights, Outcome, SkyChange};
 use super::present::Presenter;
 use super::search::Obstacle;
 use super::wording::{in_words, rule_in_words};
@@ -110,23 +110,17 @@ impl Presenter<'_> {
             .collect()
     }
 
-    /// What the sky changed: the kit for nights of which nothing is known beside this one.
-    pub fn changed_by_sky(&self) -> Option<String> {
+    /// What the sky changed: the kit for nights of which nothing is known, and the one for these.
+    pub fn changed_by_sky(&self) -> Option<SkyChange> {
         let before = self.found.before.as_ref()?;
         let now = &self.found.kits.first()?.kit;
         if before.telescope == now.telescope
             && before.eyepieces == now.eyepieces
             && before.barlow == now.barlow
         {
-            return Some(
-                "For nights of which nothing is known it would be the same kit.".to_owned(),
-            );
+            return Some(SkyChange::Nothing);
         }
-        Some(format!(
-            "For nights of which nothing is known it would be {}; under this sky it is {}.",
-            self.in_short(before),
-            self.in_short(now)
-        ))
+        Some(SkyChange::Another { before: self.in_short(before), now: self.in_short(now) })
     }
 
     /// "The Miller with 32, 20 and 12 mm and a 2× Barlow".

@@ -15,7 +15,7 @@ use crate::lending::wait_list::Wanted as WaitsFor;
 use crate::lending::waiting::join;
 use crate::lending::{Act, Doer, Night, Nights, ReservationState, blocks, cautions};
 use crate::people::rights::Role;
-use crate::people::{MemberId, MemberNumber, account, guardian, member_by_number};
+use crate::people::{self, MemberId, MemberNumber, account, guardian, member_by_number};
 use crate::shelf::{AssetTag, ItemId, ItemState, tagged};
 use crate::store::WriteTx;
 use crate::web::clock::Clock;
@@ -68,9 +68,11 @@ async fn lend(
     };
     let first = whole.nights.first();
     let minor = guardian::standing(tx, whole.member, first.evening()).await?.is_minor();
+    let member = people::member(tx, whole.member).await?;
+    let name = member.map_or_else(String::new, |member| member.facts.name.to_string());
     let what = HandOver {
         items: whole.items(LineState::Planned),
-        signed_name: "signed on paper".into(),
+        signed_name: name,
         cautions_version: cautions::VERSION,
         guardian: minor.then(|| "a parent".to_owned()),
         ..HandOver::default()

@@ -2,6 +2,7 @@
 
 use jiff::ToSpan;
 
+use super::guardian_letters::tell_guardian;
 use super::model::{LendingError, ReservationId};
 use super::night::Night;
 use super::reading::{Whole, whole};
@@ -39,7 +40,7 @@ pub enum News {
 }
 
 impl News {
-    const fn kind(self) -> &'static str {
+    pub(super) const fn kind(self) -> &'static str {
         match self {
             Self::Reserved | Self::Requested => "reservation-made",
             Self::Approved | Self::Declined | Self::Expired => "reservation-answered",
@@ -50,7 +51,7 @@ impl News {
         }
     }
 
-    const fn weight(self) -> Weight {
+    pub(super) const fn weight(self) -> Weight {
         match self {
             Self::DueSoon => Weight::Useful,
             _ => Weight::Essential,
@@ -62,6 +63,11 @@ impl News {
             Self::Overdue(nights) => format!("overdue {nights}"),
             other => format!("{other:?}").to_lowercase(),
         }
+    }
+
+    /// The last night is in it, so that an extended loan is reminded of anew.
+    pub(super) fn key(self, whole: &Whole) -> String {
+        format!("reservation {} {} {}", whole.id, self.word(), whole.nights.last())
     }
 
     fn letter(self, nights: &str, back: &str) -> Letter {
@@ -147,7 +153,8 @@ pub(super) async fn tell_about(
     whole: &Whole,
     news: News,
 ) -> Result<(), LendingError> {
-    send(tx, clock, &message(whole, news)).await
+    send(tx, clock, &message(whole, news)).await?;
+    tell_guardian(tx, clock, whole, news).await
 }
 
 /// Writes a letter down, once for its key.
@@ -213,12 +220,10 @@ pub(super) async fn ask_to_sign(
     tonight: Night,
 ) -> Result<(), LendingError> {
     let (first, last) = (whole.nights.first().evening(), whole.nights.last().evening());
-    let pieces: Vec<String> =
-        whole.lines.iter().map(|line| format!("{} {}", line.item.tag, line.item.name)).collect();
     let nights = format::nights(first, last);
     let letter = Letter::about("Please sign for your loan")
         .says(format!("These are ready for you, {nights}:"))
-        .lists(pieces)
+        .lists(pieces(whole))
         .says("Read the cautions and sign now, and the hand-over takes a minute.")
         .leads_to("Read and sign", format!("/mine/{}/sign", whole.id));
     let message = Message {
@@ -272,20 +277,22 @@ pub(super) async fn tell_desk_of_missing(
     Ok(())
 }
 
+/// The pieces of a reservation, by tag and name.
+pub(super) fn pieces(whole: &Whole) -> Vec<String> {
+    whole.lines.iter().map(|line| format!("{} {}", line.item.tag, line.item.name)).collect()
+}
+
 fn message(whole: &Whole, news: News) -> Message {
     let (first, last) = (whole.nights.first().evening(), whole.nights.last().evening());
     let back = last.saturating_add(1.day());
-    let pieces: Vec<String> =
-        whole.lines.iter().map(|line| format!("{} {}", line.item.tag, line.item.name)).collect();
     Message {
         to: Reader::Member(whole.member),
         kind: news.kind(),
         weight: news.weight(),
-        // The last night is in it, so that an extended loan is reminded of anew.
-        key: format!("reservation {} {} {}", whole.id, news.word(), whole.nights.last()),
+        key: news.key(whole),
         letter: news
             .letter(&format::nights(first, last), &format::night(back))
-            .lists(pieces)
+            .lists(pieces(whole))
             .leads_to("See it", format!("/mine/{}", whole.id)),
         not_before: None,
         not_after: None,

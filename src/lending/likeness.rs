@@ -2,6 +2,10 @@
 //!
 //! How near is near is our own choice: a sixth in focal length or factor is less than the step from
 //! one eyepiece of a set to the next.
+//!
+//! Accessories and telescopes are waited for by name: a club has one or two of a sort. When a piece
+//! is swapped at the hand-over, accessories of the same sort and barrel are offered
+//! (`choosing/replacement.rs`).
 
 use crate::shelf::{ItemId, Shelf};
 

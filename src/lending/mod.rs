@@ -24,6 +24,7 @@ pub mod feed;
 pub mod feed_pages;
 pub mod feed_store;
 mod form_once;
+mod guardian_letters;
 pub mod handing;
 mod keeping;
 pub mod letters;

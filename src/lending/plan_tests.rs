@@ -144,6 +144,10 @@ async fn no_recorded_question_reads_what_is_over() {
         }
     }
     assert!(asked > 50, "{asked}");
+    // How often somebody let others down is counted with each wish: what they did fetch is not read.
+    let counted = recorded().into_iter().find(|sql| sql.ends_with("cancelled_late = 1)"));
+    let counted = plan(&mut tx, &counted.unwrap()).await;
+    assert!(counted.len() == 1 && counted[0].contains("reservation_let_down"), "{counted:?}");
     assert!(long.is_empty(), "{}", long.join("\n\n"));
     // Bad samples: the same judge sees what is wrong.
     for sql in [

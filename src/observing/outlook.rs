@@ -162,7 +162,7 @@ pub fn words(outlook: &Outlook) -> Vec<String> {
     for (kind, now, usual) in changes {
         let more = if now > usual { "more" } else { "less" };
         words.push(format!(
-            "{} count {more} than usual: {:.0} % instead of {:.0} %.",
+            "{} count {more} than usual: {:.0}% instead of {:.0}%.",
             capital(kind.in_words()),
             now * 100.0,
             usual * 100.0
@@ -182,11 +182,11 @@ fn darkness(nights: &[NightOutlook]) -> String {
             .into();
     }
     if dark < 0.25 {
-        return format!("The Moon, {lit:.0} % lit, is up whenever the Sun is far down.");
+        return format!("The Moon, {lit:.0}% lit, is up whenever the Sun is far down.");
     }
     if deep - dark > 1.0 {
         return format!(
-            "The sky is dark for about {dark:.0} of {deep:.0} hours; for the rest the Moon, {lit:.0} % lit, is up."
+            "The sky is dark for about {dark:.0} of {deep:.0} hours; for the rest the Moon, {lit:.0}% lit, is up."
         );
     }
     format!("The sky is dark for about {dark:.0} hours a night, with the Moon out of the way.")

@@ -42,6 +42,30 @@ pub async fn addressee_of_member(
     }))
 }
 
+/// Where letters to the guardian of a young member go. `None` when nobody consented, or the member
+/// has left.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn addressee_of_guardian(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+) -> Result<Option<Addressee>, StoreError> {
+    let row = sqlx::query!(
+        "SELECT guardian.name, guardian.email
+         FROM guardian JOIN member ON member.id = guardian.member_id
+         WHERE guardian.member_id = ?1 AND member.state = 'active'",
+        member.0
+    )
+    .fetch_optional(conn)
+    .await?;
+    Ok(row.map(|row| Addressee {
+        name: row.name,
+        email: row.email.and_then(|text| Email::new(&text).ok()),
+        account: None,
+    }))
+}
+
 /// Where letters to an account go. `None` when there is none, or it is disabled.
 ///
 /// # Errors

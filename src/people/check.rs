@@ -2,6 +2,7 @@
 
 use sqlx::SqliteConnection;
 
+use super::guardian::guardian;
 use super::member::{MemberId, MemberRecord};
 use super::member_store::{PeopleError, member_eye, member_rows};
 
@@ -15,6 +16,11 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, PeopleEr
         let id = MemberId(row.id);
         faults.extend(MemberRecord::try_from(row).err().map(|error| error.to_string()));
         match member_eye(conn, id).await {
+            Ok(_) => {}
+            Err(error @ PeopleError::Unreadable(..)) => faults.push(error.to_string()),
+            Err(error) => return Err(error),
+        }
+        match guardian(conn, id).await {
             Ok(_) => {}
             Err(error @ PeopleError::Unreadable(..)) => faults.push(error.to_string()),
             Err(error) => return Err(error),

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use sqlx::SqliteConnection;
 
-use super::member::MemberId;
+use super::member::{Email, MemberId};
 use super::member_store::{PeopleError, member_eye};
 use crate::store::{Fault, WriteTx};
 
@@ -12,6 +12,8 @@ use crate::store::{Fault, WriteTx};
 pub struct Guardian {
     /// The adult's name.
     pub name: String,
+    /// Where they want to be reminded; none where nowhere. For the member and the letters alone.
+    pub email: Option<Email>,
     /// The day they consented.
     pub consented_on: Date,
     /// The account that wrote it down.
@@ -91,7 +93,7 @@ pub async fn guardian(
     id: MemberId,
 ) -> Result<Option<Guardian>, PeopleError> {
     let row = sqlx::query!(
-        "SELECT name, consented_on, recorded_by FROM guardian WHERE member_id = ?",
+        "SELECT name, email, consented_on, recorded_by FROM guardian WHERE member_id = ?",
         id.0
     )
     .fetch_optional(conn)
@@ -100,7 +102,11 @@ pub async fn guardian(
         let consented_on = row.consented_on.parse().map_err(|_| {
             PeopleError::Unreadable(id.0, "the day of the guardian's consent is wrong.".into())
         })?;
-        Ok(Guardian { name: row.name, consented_on, recorded_by: row.recorded_by })
+        let email =
+            row.email.map(|text| Email::new(&text)).transpose().map_err(|_| {
+                PeopleError::Unreadable(id.0, "the guardian's address is none.".into())
+            })?;
+        Ok(Guardian { name: row.name, email, consented_on, recorded_by: row.recorded_by })
     })
     .transpose()
 }
@@ -116,14 +122,16 @@ pub async fn put_guardian(
     now: i64,
 ) -> Result<(), PeopleError> {
     let day = guardian.consented_on.to_string();
+    let email = guardian.email.as_ref().map(Email::as_str);
     sqlx::query!(
-        "INSERT INTO guardian (member_id, name, consented_on, recorded_by, recorded_at)
-         VALUES (?, ?, ?, ?, ?)
+        "INSERT INTO guardian (member_id, name, email, consented_on, recorded_by, recorded_at)
+         VALUES (?, ?, ?, ?, ?, ?)
          ON CONFLICT (member_id) DO UPDATE SET
-             name = excluded.name, consented_on = excluded.consented_on,
+             name = excluded.name, email = excluded.email, consented_on = excluded.consented_on,
              recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at",
         id.0,
         guardian.name,
+        email,
         day,
         guardian.recorded_by,
         now

@@ -44,7 +44,7 @@ pub mod throttle;
 pub mod token;
 mod warnings;
 
-pub use addressee::{Addressee, addressee_of_account, addressee_of_member};
+pub use addressee::{Addressee, addressee_of_account, addressee_of_guardian, addressee_of_member};
 pub use member::{
     BirthYear, Email, EyeRecord, MemberFacts, MemberId, MemberNumber, MemberRecord, MemberState,
     NotABirthYear, NotAnEmail, WrittenCylinder,

@@ -52,10 +52,12 @@ pub struct ShownLetter {
     pub written: Timestamp,
     /// Where it is on its way.
     pub state: State,
+    /// Whether it went to their guardian.
+    pub to_guardian: bool,
 }
 
-/// The newest letters to somebody: to their account and to the member it belongs to. Those whose
-/// time has not come yet are left out.
+/// The newest letters to somebody: to their account and to the member it belongs to, or about this
+/// member to their guardian. Those whose time has not come yet are left out.
 ///
 /// # Errors
 /// The database could not answer.
@@ -69,7 +71,8 @@ pub async fn letters_of(
     let (member, now) = (member.map(|id| id.0), clock.seconds());
     let rows = sqlx::query!(
         r#"SELECT id AS "id!", subject AS "subject!", body AS "body!",
-                  not_before AS "not_before!: i64", state AS "state!"
+                  not_before AS "not_before!: i64", state AS "state!",
+                  to_guardian AS "to_guardian!: bool"
            FROM letter
            WHERE (account_id = ?1 OR member_id = ?2) AND not_before <= ?3
            ORDER BY not_before DESC, id DESC LIMIT ?4"#,
@@ -88,6 +91,7 @@ pub async fn letters_of(
             parts: Letter::parts_of(&row.body),
             written: Timestamp::from_second(row.not_before).unwrap_or_default(),
             state: State::parse(&row.state),
+            to_guardian: row.to_guardian,
         })
         .collect())
 }
@@ -118,7 +122,8 @@ pub async fn in_trouble(
     most: u32,
 ) -> Result<Vec<Troubled>, StoreError> {
     let rows = sqlx::query!(
-        r#"SELECT id AS "id!", member_id, account_id, subject, created_at, state, reason
+        r#"SELECT id AS "id!", member_id, account_id, to_guardian AS "to_guardian: bool", subject,
+                  created_at, state, reason
            FROM letter WHERE state IN ('refused', 'unclear') ORDER BY id DESC LIMIT ?1"#,
         most
     )
@@ -128,7 +133,7 @@ pub async fn in_trouble(
         .into_iter()
         .map(|row| Troubled {
             id: row.id,
-            to: reader_of(row.member_id, row.account_id),
+            to: reader_of(row.member_id, row.account_id, row.to_guardian),
             subject: row.subject,
             written: Timestamp::from_second(row.created_at).unwrap_or_default(),
             state: State::parse(&row.state),

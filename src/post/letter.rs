@@ -131,6 +131,8 @@ pub enum Reader {
     Member(MemberId),
     /// Somebody with an account, member or not.
     Account(i64),
+    /// The guardian of a young member, by the address written down with their consent.
+    Guardian(MemberId),
 }
 
 /// Whether a letter goes to those too who asked for essential letters only.

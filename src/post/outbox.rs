@@ -62,15 +62,16 @@ pub async fn queue(
         return Err(NotALetter::Window.into());
     }
     let (member, account) = match message.to {
-        Reader::Member(id) => (Some(id.0), None),
+        Reader::Member(id) | Reader::Guardian(id) => (Some(id.0), None),
         Reader::Account(id) => (None, Some(id)),
     };
+    let to_guardian = matches!(message.to, Reader::Guardian(_));
     let essential = message.weight == Weight::Essential;
     let body = message.letter.body();
     let done = sqlx::query!(
         "INSERT INTO letter (letter_key, kind, essential, member_id, account_id, subject, body,
-                             created_at, not_before, not_after, next_at)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?9)
+                             created_at, not_before, not_after, next_at, to_guardian)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?9, ?11)
          ON CONFLICT (letter_key) DO NOTHING",
         message.key,
         message.kind,
@@ -81,7 +82,8 @@ pub async fn queue(
         body,
         now,
         from,
-        until
+        until,
+        to_guardian
     )
     .execute(&mut **tx)
     .await?;
@@ -100,8 +102,9 @@ pub(super) struct Due {
 }
 
 /// Whom a row is for; the table holds exactly one of both.
-pub(super) fn reader_of(member: Option<i64>, account: Option<i64>) -> Reader {
+pub(super) fn reader_of(member: Option<i64>, account: Option<i64>, to_guardian: bool) -> Reader {
     match (member, account) {
+        (Some(id), _) if to_guardian => Reader::Guardian(MemberId(id)),
         (Some(id), _) => Reader::Member(MemberId(id)),
         (None, id) => Reader::Account(id.unwrap_or_default()),
     }
@@ -126,7 +129,7 @@ pub(super) async fn something_to_do(
 pub(super) async fn next_due(tx: &mut WriteTx, now: i64) -> Result<Option<Due>, StoreError> {
     let row = sqlx::query!(
         r#"SELECT id AS "id!", letter_key, essential AS "essential: bool", member_id, account_id,
-                  subject, body, not_after, attempts
+                  to_guardian AS "to_guardian: bool", subject, body, not_after, attempts
            FROM letter WHERE state = 'waiting' AND next_at <= ?1 ORDER BY next_at, id LIMIT 1"#,
         now
     )
@@ -135,7 +138,7 @@ pub(super) async fn next_due(tx: &mut WriteTx, now: i64) -> Result<Option<Due>, 
     Ok(row.map(|row| Due {
         id: row.id,
         key: row.letter_key,
-        to: reader_of(row.member_id, row.account_id),
+        to: reader_of(row.member_id, row.account_id, row.to_guardian),
         weight: if row.essential { Weight::Essential } else { Weight::Useful },
         letter: Letter { subject: row.subject, parts: Letter::parts_of(&row.body) },
         not_after: row.not_after,

@@ -14,7 +14,7 @@ use super::server::{Outcome, Tls};
 use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
 use crate::people::rights::Deed;
-use crate::people::{addressee_of_account, addressee_of_member};
+use crate::people::{addressee_of_account, addressee_of_guardian, addressee_of_member};
 use crate::profile::section::Section;
 use crate::store::{Store, StoreError};
 use crate::web::body::{Form, Path, Query};
@@ -71,7 +71,8 @@ pub async fn letters(
                 "Saved: every letter is mailed."
             }
         }),
-        letters: all.into_iter().map(row).collect(),
+        // What their guardian was told, they were told themselves.
+        letters: all.into_iter().filter(|one| !one.to_guardian).map(row).collect(),
         mail: post.is_open(),
         quiet,
         keeps_post: account.roles.may(Deed::KeepPost),
@@ -115,6 +116,7 @@ async fn post_page(
         let reader = match one.to {
             Reader::Member(id) => addressee_of_member(&mut conn, id).await?,
             Reader::Account(id) => addressee_of_account(&mut conn, id).await?,
+            Reader::Guardian(id) => addressee_of_guardian(&mut conn, id).await?,
         };
         troubled.push(trouble_row(clock, one, reader.map(|reader| reader.name)));
     }

@@ -15,7 +15,7 @@ use super::faces::Opening;
 use super::letter::{Reader, Weight};
 use super::outbox::{self, Due};
 use super::server::{Line, MailServer, Outcome};
-use crate::people::{Addressee, addressee_of_account, addressee_of_member};
+use crate::people::{Addressee, addressee_of_account, addressee_of_guardian, addressee_of_member};
 use crate::store::{Store, StoreError, WriteTx};
 use crate::web::clock::Clock;
 use crate::web::secret::{hash, hex};
@@ -211,6 +211,7 @@ impl Worker {
         let found = match due.to {
             Reader::Member(id) => addressee_of_member(tx, id).await?,
             Reader::Account(id) => addressee_of_account(tx, id).await?,
+            Reader::Guardian(id) => addressee_of_guardian(tx, id).await?,
         };
         let Some(Addressee { name, email: Some(email), account }) = found else {
             return Ok(Fate::Keep("There is no address to send it to."));

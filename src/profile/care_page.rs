@@ -52,6 +52,8 @@ pub struct CarePage {
     pub of_age: OfAge,
     /// The guardian's name, as typed.
     pub guardian: Field,
+    /// Where the guardian wants to be reminded, as typed. What is written down is never shown here.
+    pub email: Field,
     /// The day of consent, as typed.
     pub consented_on: Field,
     /// What is wrong with the password.
@@ -66,6 +68,7 @@ impl CarePage {
         slips([
             ("password", &password),
             ("guardian", &self.guardian),
+            ("email", &self.email),
             ("consented_on", &self.consented_on),
         ])
     }
@@ -75,6 +78,7 @@ impl CarePage {
 pub(crate) mod samples {
     use super::*;
     use crate::gallery::{Sample, frame};
+    use crate::people::NotAnEmail;
     use crate::web::frame::Scheme;
 
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
@@ -89,6 +93,7 @@ pub(crate) mod samples {
             figures,
             of_age,
             guardian: Field::default(),
+            email: Field::default(),
             consented_on: Field::default(),
             password_error: None,
             notice: None,
@@ -110,6 +115,7 @@ pub(crate) mod samples {
                 "care-young",
                 &CarePage {
                     guardian: Field::refused("", "Write the guardian's name."),
+                    email: Field::refused("maria", NotAnEmail.to_string()),
                     consented_on: Field::refused("soon", "Write the day, like 2026-06-05."),
                     ..page(Figures::Closed, young(None))
                 },

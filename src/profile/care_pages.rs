@@ -14,7 +14,7 @@ use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
 use crate::people::guardian::{self, Guardian, Standing};
 use crate::people::profile::{self, Profile, Sharing};
-use crate::people::{self, MemberId, MemberRecord, MemberState, Porter, Proof};
+use crate::people::{self, Email, MemberId, MemberRecord, MemberState, Porter, Proof};
 use crate::sheet::Name;
 use crate::store::Store;
 use crate::web::body::{Form, Path, Query};
@@ -66,13 +66,22 @@ impl Seen {
                 Standing::Minor { guardian, in_between } => OfAge::No {
                     guardian: guardian.as_ref().map(|one| {
                         let day = format::night(one.consented_on);
-                        format!("{} signs for {name}, with consent given on {day}", one.name)
+                        let told = if one.email.is_some() {
+                            "Due and overdue loans are told to them by e-mail too."
+                        } else {
+                            "They are not reminded by e-mail: no address is written down."
+                        };
+                        format!(
+                            "{} signs for {name}, with consent given on {day}. {told}",
+                            one.name
+                        )
                     }),
                     in_between: *in_between,
                 },
             },
             name,
             guardian: Field::default(),
+            email: Field::default(),
             consented_on: Field::of(today.to_string()),
             password_error: None,
             notice: None,
@@ -143,6 +152,7 @@ pub async fn open(
 #[serde(default)]
 pub struct GuardianForm {
     guardian: String,
+    email: String,
     consented_on: String,
 }
 
@@ -164,9 +174,16 @@ pub async fn put_guardian(
     }
     let mut page = seen.page(&clock, &who);
     page.guardian = Field::of(&form.guardian);
+    page.email = Field::of(&form.email);
     page.consented_on = Field::of(&form.consented_on);
     let name =
         Name::new(&form.guardian).map_err(|refused| page.guardian.refuse(refused.to_string())).ok();
+    let email = match form.email.trim() {
+        "" => Some(None),
+        text => {
+            Email::new(text).map(Some).map_err(|wrong| page.email.refuse(wrong.to_string())).ok()
+        }
+    };
     let day = match form.consented_on.trim().parse::<Date>() {
         Ok(day) if day <= clock.today() => Some(day),
         Ok(_) => {
@@ -178,10 +195,11 @@ pub async fn put_guardian(
             None
         }
     };
-    let (Some(name), Some(consented_on)) = (name, day) else {
+    let (Some(name), Some(email), Some(consented_on)) = (name, email, day) else {
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
-    let guardian = Guardian { name: name.to_string(), consented_on, recorded_by: who.account.id };
+    let (name, recorded_by) = (name.to_string(), who.account.id);
+    let guardian = Guardian { name, email, consented_on, recorded_by };
     let mut tx = store.write().await?;
     guardian::put_guardian(&mut tx, seen.record.id, &guardian, clock.seconds()).await?;
     note(&mut tx, who.actor(), "guardian's consent recorded", Subject::of("member", id), "")

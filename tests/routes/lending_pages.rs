@@ -43,6 +43,57 @@ async fn a_form_sent_twice_makes_one_reservation() {
 }
 
 #[tokio::test]
+async fn a_reservation_is_for_the_site_that_was_chosen() {
+    let club = Club::new().await;
+    let mut desk = signed_in(&club, "desk").await;
+    for (name, latitude) in [("The hill", "52.5"), ("The meadow", "52.2")] {
+        let site = [
+            ("name", name),
+            ("latitude", latitude),
+            ("longitude", "-3.1"),
+            ("time_zone", "Europe/London"),
+            ("sky_brightness", "21.6"),
+        ];
+        assert_eq!(desk.post("/sites", &site).await.status, 303);
+    }
+    let mut ines = signed_in(&club, "ines").await;
+    let items = club.items[0].to_string();
+    let path = format!("/reserve?items={items}&from=2026-06-12&to=2026-06-14");
+    let page = ines.get(&path).await.text().to_owned();
+    assert!(page.contains("<option value=\"1\" selected>The hill"), "the usual one first: {page}");
+    let page = ines.get(&format!("{path}&site=2")).await.text().to_owned();
+    assert!(page.contains("<option value=\"2\" selected>The meadow"), "{page}");
+    let nights = [("items", items.as_str()), ("from", "2026-06-12"), ("to", "2026-06-14")];
+    let gone = ines.post("/reserve", &[&nights[..], &[("site", "9")]].concat()).await;
+    assert_eq!(gone.status, 422, "{}", gone.text());
+    assert!(gone.text().contains("no observing site with this number"), "{}", gone.text());
+    let made = ines.post("/reserve", &[&nights[..], &[("site", "2")]].concat()).await;
+    assert_eq!(made.status, 303, "{}", made.text());
+    let one = ines.get(made.header("location")).await;
+    assert!(one.text().contains("The meadow"), "{}", one.text());
+    let all = club.get(&club.ines, "/api/v1/reservations").await.json();
+    assert_eq!(all["reservations"][0]["site"], 2);
+
+    let mut wish = club.wish(&[1], "2026-06-12", "2026-06-14");
+    wish["site"] = 9.into();
+    let gone = club.post(&club.ines, "/api/v1/reservations", Some(wish.clone())).await;
+    assert_eq!(
+        (gone.status.as_u16(), gone.json()["errors"][0]["pointer"].as_str()),
+        (422, Some("/site")),
+        "{}",
+        gone.text()
+    );
+    wish["site"] = 1.into();
+    let made = club.post(&club.ines, "/api/v1/reservations", Some(wish)).await;
+    assert_eq!(made.json()["site"], 1);
+    // When the club gives a site up, what was meant for it is for the usual one.
+    assert_eq!(desk.post("/sites/2/remove", &[]).await.status, 303);
+    let all = club.get(&club.ines, "/api/v1/reservations?before=2").await.json();
+    assert_eq!(all["reservations"][0]["site"], serde_json::Value::Null);
+    assert!(ines.get("/mine/1").await.text().contains("The hill"));
+}
+
+#[tokio::test]
 async fn a_refusal_names_the_clash_and_the_nearest_nights_and_keeps_what_was_typed() {
     let club = Club::new().await;
     let wish = club.wish(&[0], "2026-06-12", "2026-06-14");

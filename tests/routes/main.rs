@@ -33,6 +33,7 @@ mod lending_risk;
 mod lending_rules;
 mod lending_sign;
 mod lending_waiting;
+mod lending_young;
 #[path = "../mail/mod.rs"]
 mod mail;
 mod my_data;
