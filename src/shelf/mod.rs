@@ -13,6 +13,7 @@ pub mod count;
 pub mod count_page;
 pub mod count_pages;
 mod doubts;
+pub mod doubts_page;
 pub mod edit_pages;
 mod fields;
 mod finding;
