@@ -79,6 +79,7 @@ pub use papers::{
 };
 pub use photos::{Occasion, Photo, Size, add_photos, photo_bytes, photos};
 pub use picture::{NotAPicture, Picture};
+pub use preview::{Preview, Would};
 pub use rows::Unreadable;
 pub(crate) use store::id_list;
 pub use store::{
