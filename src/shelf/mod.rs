@@ -40,6 +40,8 @@ mod picture;
 mod piece_coming;
 mod piece_life;
 pub mod piece_pages;
+#[cfg(test)]
+mod plan_tests;
 mod preview;
 mod rows;
 mod standing;
