@@ -12,6 +12,7 @@ pub mod check;
 pub mod count;
 pub mod count_page;
 pub mod count_pages;
+mod described;
 mod doubts;
 pub mod doubts_page;
 pub mod edit_pages;
