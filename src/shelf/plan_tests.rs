@@ -1,6 +1,8 @@
 //! How the database carries out the list's recorded questions: none reads more of the shelf than a
 //! page, whatever the order.
 
+use std::fmt::Write as _;
+
 use super::finding::{Order, Wanted, find_with_keys};
 use super::table::read_table;
 use super::{AssetTag, Hand, take_in};
@@ -64,8 +66,8 @@ async fn every_order_goes_through_the_shelf_once_whether_words_are_rare_or_commo
     // More than are sorted after they were found, with names and sizes that are alike.
     for at in 0..1203 {
         let rare = if at % 100 == 0 { "heliotrope" } else { "" };
-        table +=
-            &format!("B-{at:04},{} Twice,{},,,,,,{rare}\n", at % 7, 1.0 + f64::from(at % 5) * 0.3);
+        let (name, size) = (at % 7, 1.5 + f64::from(at % 5) * 0.5);
+        writeln!(table, "B-{at:04},{name} Twice,{size},,,,,,{rare}").unwrap();
     }
     let rows = read_table::<Barlow>(table.as_bytes()).unwrap();
     take_in(&mut tx, Hand::of_nobody(0), &rows).await.unwrap();
@@ -95,7 +97,7 @@ async fn every_order_goes_through_the_shelf_once_whether_words_are_rare_or_commo
     let found = find_with_keys(&mut tx, &one, 10).await.unwrap();
     assert_eq!(found[0].0.tag, AssetTag::new("B-0500").unwrap());
     // A size that changes takes its place anew.
-    let changed = table.replace("B-0000,0 Twice,1,", "B-0000,0 Twice,4.9,");
+    let changed = table.replace("B-0000,0 Twice,1.5,", "B-0000,0 Twice,4.9,");
     let rows = read_table::<Barlow>(changed.as_bytes()).unwrap();
     assert_eq!(take_in(&mut tx, Hand::of_nobody(0), &rows).await.unwrap().changed, 1);
     let wanted = Wanted { order: Order::Size, ..Wanted::default() };
