@@ -90,6 +90,7 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/shelf",            Page(Deed::Look), shelf::pages::list),
         at(GET,  "/stock/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::new),
         at(POST, "/stock/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::add),
+        at(POST, "/stock/new/{kind}/doubts", Page(Deed::KeepShelf), shelf::doubts_page::doubts),
         at(GET,  "/shelf/{tag}",      Page(Deed::Look), shelf::piece_pages::one),
         at(GET,  "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::form),
         at(POST, "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::change),

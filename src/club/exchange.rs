@@ -148,15 +148,15 @@ pub async fn import_into(
         Table::Filters => take_items_in::<FilterFigures>(tx, hand, bytes).await,
         Table::Accessories => take_items_in::<AccessoryFigures>(tx, hand, bytes).await,
         Table::Papers => match shelf::read_papers(bytes) {
-            Ok(rows) => shelf::take_papers_in(tx, hand, &rows).await.map_err(widen),
+            Ok(rows) => counted(shelf::take_papers_in(tx, hand, &rows).await),
             Err(refused) => Err(refused.into()),
         },
         Table::Upkeep => match shelf::read_upkeep(bytes) {
-            Ok(rows) => shelf::take_upkeep_in(tx, &rows).await.map_err(widen),
+            Ok(rows) => counted(shelf::take_upkeep_in(tx, &rows).await),
             Err(refused) => Err(refused.into()),
         },
         Table::Inspections => match shelf::read_inspections(bytes) {
-            Ok(rows) => shelf::take_inspections_in(tx, &rows).await.map_err(widen),
+            Ok(rows) => counted(shelf::take_inspections_in(tx, &rows).await),
             Err(refused) => Err(refused.into()),
         },
         Table::Members => take_members_in(tx, bytes).await,
@@ -174,6 +174,12 @@ fn widen<E: Into<ExchangeError>>(error: NotTaken<E>) -> NotTaken<ExchangeError> 
         NotTaken::Refused(refused) => NotTaken::Refused(refused),
         NotTaken::Failed(error) => NotTaken::Failed(error.into()),
     }
+}
+
+fn counted(
+    done: Result<shelf::Preview, NotTaken<ShelfError>>,
+) -> Result<Taken, NotTaken<ExchangeError>> {
+    done.map(|preview| preview.taken()).map_err(widen)
 }
 
 async fn take_items_in<T: Tabular>(

@@ -107,13 +107,27 @@ async fn upkeep_becomes_what_the_table_says_and_inspections_are_only_added() {
     let two = format!("{upkeep}T-001,Clean it,12,,2026-01-01\nT-001,Collimate,,5,2026-02-01\n");
     assert_eq!(house.take(Table::Upkeep, &two).await.unwrap().added, 2);
     let one = format!("{upkeep}T-001,Collimate,,8,2026-03-01\n");
-    assert_eq!(house.take(Table::Upkeep, &one).await.unwrap().changed, 1);
+    assert_eq!(house.take(Table::Upkeep, &one).await.unwrap().changed, 2, "one taken off");
     assert_eq!(house.written(Table::Upkeep).await, one.replace('\n', "\r\n"));
     let seen = "asset_tag,day,finding,state,noted_at\n";
     let row = format!("{seen}E-001,2026-05-01,fungus,in_repair,2026-05-01T18:00:00Z\n");
     assert_eq!(house.take(Table::Inspections, &row).await.unwrap().added, 1);
     assert_eq!(house.take(Table::Inspections, &row).await.unwrap().unchanged, 1);
-    assert_eq!(house.written(Table::Inspections).await, row.replace('\n', "\r\n"));
+    let wrong = "asset_tag,day,finding,state,noted_at,noted_by_member_number\n";
+    let nobody = format!("{wrong}E-001,2026-05-02,clean,in_service,2026-05-02T18:00:00Z,M-0\n");
+    let refused = house.take(Table::Inspections, &nobody).await.unwrap_err();
+    assert!(
+        refused.contains("line 2, noted_by_member_number: There is no member M-0."),
+        "{refused}"
+    );
+    let member = first_member();
+    let known = nobody.replace("M-0", &member);
+    assert_eq!(house.take(Table::Inspections, &known).await.unwrap().added, 1);
+    let all = format!(
+        "{wrong}E-001,2026-05-01,fungus,in_repair,2026-05-01T18:00:00Z,\n\
+         E-001,2026-05-02,clean,in_service,2026-05-02T18:00:00Z,{member}\n"
+    );
+    assert_eq!(house.written(Table::Inspections).await, all.replace('\n', "\r\n"));
 }
 
 /// Words as people and mischief write them, without blanks around them, which nobody sees.

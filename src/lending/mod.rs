@@ -41,7 +41,7 @@ pub mod once;
 pub mod openings;
 pub mod piece_rule_pages;
 #[cfg(test)]
-mod plan_tests;
+pub(crate) mod plan_tests;
 pub mod reading;
 pub mod reports;
 pub mod reserve_pages;

@@ -50,7 +50,8 @@ const WHOLE: [&str; 12] = [
     "SELECT count(*) FILTER (WHERE state IN ('waiting', 'sending'))",
 ];
 
-fn recorded() -> Vec<String> {
+/// Every question that the compiler checked, on one line each.
+pub(crate) fn recorded() -> Vec<String> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(".sqlx");
     let mut all: Vec<String> = std::fs::read_dir(folder)
         .unwrap()
@@ -97,7 +98,8 @@ fn long_reads(sql: &str, plan: &[String]) -> Vec<String> {
         .collect()
 }
 
-async fn plan(conn: &mut sqlx::SqliteConnection, sql: &str) -> Vec<String> {
+/// The steps in which the database carries a question out.
+pub(crate) async fn plan(conn: &mut sqlx::SqliteConnection, sql: &str) -> Vec<String> {
     let explain = format!("EXPLAIN QUERY PLAN {sql}");
     let steps: Vec<(i64, i64, i64, String)> =
         sqlx::query_as(sqlx::AssertSqlSafe(explain)).fetch_all(conn).await.unwrap();

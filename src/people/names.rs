@@ -30,6 +30,25 @@ pub async fn of_accounts(
     Ok(rows.into_iter().map(|row| (row.id, row.name)).collect())
 }
 
+/// The members behind these accounts; some accounts are no member's.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn members_of_accounts(
+    conn: &mut SqliteConnection,
+    ids: impl IntoIterator<Item = i64>,
+) -> Result<HashMap<i64, MemberId>, StoreError> {
+    let ids = list(ids);
+    let rows = sqlx::query!(
+        "SELECT id AS \"id!\", member_id FROM account
+         WHERE id IN (SELECT value FROM json_each(?))",
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().filter_map(|row| Some((row.id, MemberId(row.member_id?)))).collect())
+}
+
 /// The names of these members.
 ///
 /// # Errors

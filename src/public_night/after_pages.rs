@@ -14,6 +14,7 @@ use super::night_pages::{Sent, text};
 use super::store;
 use crate::audit::{self, Subject};
 use crate::people::access::SignedIn;
+use crate::sheet::seen_of;
 use crate::shelf::care::{self, LONGEST_FINDING};
 use crate::shelf::{self, Hand, ItemId, ItemName, ItemState};
 use crate::store::Store;
@@ -178,7 +179,7 @@ fn read(page: &mut AfterPage, night: &PublicNight) -> Option<Afterwards> {
     }
     let mut broke = BTreeMap::new();
     for asked in &mut page.pieces {
-        let seen = asked.field.value.trim().to_owned();
+        let seen = seen_of(&asked.field.value).trim().to_owned();
         let item = asked.id.strip_prefix("broke-").and_then(|id| id.parse().ok()).map(ItemId);
         if seen.chars().count() > LONGEST_FINDING {
             asked.field.refuse("That is more than 1000 characters: keep to what matters.");

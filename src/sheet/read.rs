@@ -66,6 +66,9 @@ impl Sheet {
                 "The file is larger than 32 MB, which is more than one import takes: please split it.",
             ));
         }
+        if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+            return Err(Refused::whole("The file is UTF-16, not UTF-8: save it as UTF-8."));
+        }
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let mut reader =
             csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(bytes);
@@ -226,6 +229,22 @@ fn read_header(record: &csv::ByteRecord, columns: Columns) -> Result<Vec<&'stati
     faults.into_result().map(|()| header)
 }
 
+/// Bytes of UTF-8 that no page can show; tabs and line ends are none of them.
+const fn is_unseen(byte: u8) -> bool {
+    matches!(byte, 0..=8 | 11 | 12 | 14..=31 | 127)
+}
+
+/// A text without characters that no page can show and no table takes in again.
+///
+/// ```
+/// use borrowed_light::sheet::seen_of;
+///
+/// assert_eq!(seen_of("a dent\0,\n\tsmall"), "a dent,\n\tsmall");
+/// ```
+pub fn seen_of(text: &str) -> String {
+    text.chars().filter(|letter| !u8::try_from(*letter).is_ok_and(is_unseen)).collect()
+}
+
 fn read_row(
     record: &csv::ByteRecord,
     line: u64,
@@ -252,6 +271,13 @@ fn read_row(
                 Some(line),
                 Some(column),
                 "This cell is far too long: is a quotation mark missing?",
+            );
+            good = false;
+        } else if cell.iter().any(|byte| is_unseen(*byte)) {
+            faults.add(
+                Some(line),
+                Some(column),
+                "This cell holds an invisible control character: type it again.",
             );
             good = false;
         } else if let Ok(text) = std::str::from_utf8(cell) {

@@ -111,6 +111,45 @@ fn too_much_is_refused_before_it_fills_the_memory() {
 }
 
 #[test]
+fn hostile_tables_get_a_sentence_and_a_short_one() {
+    let nul = "tag,size_mm\nx\0y,1\n\u{1b}[2Jz,2\n";
+    let unseen = "This cell holds an invisible control character: type it again.";
+    assert_eq!(says(nul), [format!("line 2, tag: {unseen}"), format!("line 3, tag: {unseen}")]);
+    for (mark, order) in
+        [(*b"\xff\xfe", u16::to_le_bytes as fn(u16) -> [u8; 2]), (*b"\xfe\xff", u16::to_be_bytes)]
+    {
+        let mut wide = mark.to_vec();
+        wide.extend("tag,size_mm\nx,1\n".encode_utf16().flat_map(order));
+        let refused = Sheet::take_apart(&wide, COLUMNS).unwrap_err();
+        assert_eq!(
+            refused.faults[0].to_string(),
+            "The file is UTF-16, not UTF-8: save it as UTF-8."
+        );
+    }
+    // Ten thousand columns, with other names, with ours, with none; and ten thousand cells.
+    for name in ["x", "tag", ""] {
+        let refused = rows(&format!("{}\nx\n", vec![name; 10_000].join(","))).unwrap_err();
+        assert_eq!(refused.faults.len(), Faults::KEPT, "{name}");
+        let longest = refused.faults.iter().map(|fault| fault.says.len()).max();
+        assert!(longest < Some(200), "{name}");
+    }
+    let wide = format!("tag,size_mm\n{}\n", ["x"; 10_000].join(","));
+    assert!(says(&wide)[0].starts_with("line 2: This row has 10000 cells"));
+    // One line of a megabyte, and one without an end in its name.
+    let long = format!("tag,size_mm\n{},1\n", "x".repeat(1_000_000));
+    assert_eq!(
+        says(&long),
+        ["line 2, tag: This cell is far too long: is a quotation mark missing?"]
+    );
+    let header = format!("{}\n", "x".repeat(1_000_000));
+    assert!(says(&header).iter().all(|says| says.len() < 200));
+    // What a spreadsheet would run is text here, and goes out guarded.
+    for formula in ["=1+1", "+1", "-1", "@x", "=HYPERLINK(\"x\")"] {
+        assert_eq!(crate::sheet::with_guard(formula), format!("'{formula}"));
+    }
+}
+
+#[test]
 fn bytes_that_are_not_utf_8_are_named_by_cell() {
     let refused = Sheet::take_apart(b"tag,size_mm\nx,1\n\xc9milie,2\n", COLUMNS)
         .unwrap()

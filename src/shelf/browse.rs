@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use sqlx::SqliteConnection;
 
-use super::finding::{Order, Wanted, find, find_in_order};
+use super::finding::{Wanted, find_with_keys};
 use super::item::{AssetTag, ItemId, ItemState};
 use super::store::{ItemName, ShelfError};
 use super::suiting::Eyes;
@@ -54,7 +54,7 @@ pub async fn browse_for(
     loop {
         let sifted = nights.is_some() || eyes.is_some();
         let size = if sifted { HANDFUL } else { most + 1 };
-        let found = handful(conn, &wanted, size).await?;
+        let found = find_with_keys(conn, &wanted, size).await?;
         let last_handful = found.len() < size;
         if let Some((item, key)) = found.last() {
             wanted.after = Some(item.tag.clone());
@@ -83,16 +83,4 @@ pub async fn browse_for(
         next_key: last.map(|(_, key)| key.clone()).unwrap_or_default(),
         items: items.into_iter().map(|(item, _)| item).collect(),
     })
-}
-
-async fn handful(
-    conn: &mut SqliteConnection,
-    wanted: &Wanted,
-    size: usize,
-) -> Result<Vec<(ItemName, String)>, ShelfError> {
-    if wanted.order != Order::Tag {
-        return find_in_order(conn, wanted, size).await;
-    }
-    let found = find(conn, wanted, size).await?;
-    Ok(found.into_iter().map(|item| (item, String::new())).collect())
 }

@@ -10,6 +10,7 @@ use super::item::{ItemId, ItemState};
 use super::rows::Unreadable;
 use super::store::ShelfError;
 use crate::lending::of_piece::outings_since;
+use crate::people::MemberId;
 use crate::store::WriteTx;
 
 /// What somebody saw when they looked a piece over.
@@ -27,6 +28,8 @@ pub struct Inspection {
     pub noted_at: i64,
     /// Whose account wrote it.
     pub noted_by: Option<i64>,
+    /// Who wrote it, where it came in as a table.
+    pub noted_by_member: Option<MemberId>,
 }
 
 /// The longest finding, in characters.
@@ -58,6 +61,21 @@ pub async fn note_inspection(
     Ok(id)
 }
 
+/// Says which member noted an inspection that came in as a table.
+///
+/// # Errors
+/// The database refused.
+pub(super) async fn say_who_noted(
+    tx: &mut WriteTx,
+    inspection: i64,
+    member: MemberId,
+) -> Result<(), ShelfError> {
+    sqlx::query!("UPDATE inspection SET noted_by_member = ? WHERE id = ?", member.0, inspection)
+        .execute(&mut **tx)
+        .await?;
+    Ok(())
+}
+
 /// A piece's inspections, the latest first, at most so many.
 ///
 /// # Errors
@@ -68,8 +86,8 @@ pub async fn inspections(
     most: i64,
 ) -> Result<Vec<Inspection>, ShelfError> {
     let rows = sqlx::query!(
-        "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by FROM inspection
-         WHERE item_id = ? ORDER BY day DESC, id DESC LIMIT ?",
+        "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by, noted_by_member
+         FROM inspection WHERE item_id = ? ORDER BY day DESC, id DESC LIMIT ?",
         item.0,
         most
     )
@@ -85,6 +103,7 @@ pub async fn inspections(
                     .ok_or_else(|| unreadable(item, "the state it was left in is not known."))?,
                 noted_at: row.noted_at,
                 noted_by: row.noted_by,
+                noted_by_member: row.noted_by_member.map(MemberId),
             })
         })
         .collect()
@@ -147,6 +166,20 @@ impl Round {
     /// After how many loans.
     pub const fn loans(self) -> Option<i64> {
         self.loans
+    }
+
+    /// How often, in words.
+    pub fn told(self) -> String {
+        let months = self.months.map(|months| match months {
+            1 => "every month".to_owned(),
+            months => format!("every {months} months"),
+        });
+        let loans = self.loans.map(|loans| match loans {
+            1 => "after every loan".to_owned(),
+            loans => format!("after every {loans} loans"),
+        });
+        let said: Vec<String> = [months, loans].into_iter().flatten().collect();
+        said.join(" or ")
     }
 
     /// The day on which it is due by the calendar.

@@ -20,6 +20,7 @@ use super::store::ItemName;
 use super::write;
 use crate::audit::{self, Subject};
 use crate::people::access::SignedIn;
+use crate::sheet::seen_of;
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -29,7 +30,7 @@ use crate::web::problem::Problem;
 type Sent = BTreeMap<String, String>;
 
 fn text(sent: &Sent, name: &str) -> String {
-    sent.get(name).map(|text| text.trim().to_owned()).unwrap_or_default()
+    sent.get(name).map(|text| seen_of(text).trim().to_owned()).unwrap_or_default()
 }
 
 /// A day that is over or today; an empty field is today.

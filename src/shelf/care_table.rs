@@ -1,7 +1,7 @@
 //! Upkeep and inspections as tables. Each row begins with a piece's tag; the piece must be on the
-//! shelf already.
+//! shelf already. Photos that came with an inspection travel in no table.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::io::Write;
 
 use jiff::Timestamp;
@@ -10,21 +10,27 @@ use jiff::tz::TimeZone;
 use sqlx::SqliteConnection;
 
 use super::care::{
-    LONGEST_FINDING, Round, add_upkeep, drop_upkeep, inspections, note_inspection, upkeep,
+    Inspection, LONGEST_FINDING, Round, Upkeep, add_upkeep, drop_upkeep, inspections,
+    note_inspection, say_who_noted, upkeep,
 };
 use super::history::Hand;
 use super::item::{AssetTag, ItemId, ItemState};
-use super::paper_table::{NotWritten, by_tag, count, pieces, short};
-use super::store::{ShelfError, all_names};
-use crate::sheet::{Cell, Columns, Faults, Lined, NotTaken, Refused, Sheet, SheetWriter, Taken};
+use super::paper_table::{NotWritten, by_tag, is_member, members_by_number, pieces, short};
+use super::preview::{Preview, Would};
+use super::store::{ItemName, ShelfError, all_names};
+use crate::people::{self, MemberId, MemberNumber, names};
+use crate::sheet::{Cell, Columns, Faults, Lined, NotTaken, Refused, Sheet, SheetWriter};
 use crate::store::WriteTx;
 
 /// The columns of the table of what has to be done again and again.
 pub const UPKEEP_COLUMNS: &[&str] =
     &["asset_tag", "what", "every_months", "every_loans", "last_done"];
 
-/// The columns of the table of inspections.
-pub const INSPECTION_COLUMNS: &[&str] = &["asset_tag", "day", "finding", "state", "noted_at"];
+/// The columns of the table of inspections. Older tables lack the last one, and may.
+pub const INSPECTION_COLUMNS: &[&str] =
+    &["asset_tag", "day", "finding", "state", "noted_at", NOTED_BY];
+
+const NOTED_BY: &str = "noted_by_member_number";
 
 /// A row of the table of upkeep.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +49,7 @@ pub struct InspectionRow {
     finding: String,
     state: ItemState,
     noted_at: Timestamp,
+    noted_by: Option<MemberNumber>,
 }
 
 /// Reads the table of upkeep.
@@ -69,7 +76,11 @@ pub fn read_upkeep(bytes: &[u8]) -> Result<Vec<Lined<DutyRow>>, Refused> {
 /// [`Refused`] with every bad cell of the file.
 pub fn read_inspections(bytes: &[u8]) -> Result<Vec<Lined<InspectionRow>>, Refused> {
     let states: Vec<&str> = ItemState::ALL.iter().map(|state| state.as_str()).collect();
-    Sheet::take_apart(bytes, Columns::all(INSPECTION_COLUMNS))?.rows(|cells| {
+    let columns = Columns {
+        needed: &["asset_tag", "day", "finding", "state", "noted_at"],
+        together: &[NOTED_BY],
+    };
+    Sheet::take_apart(bytes, columns)?.rows(|cells| {
         let tag = cells.needed("asset_tag", AssetTag::new);
         let day = cells.needed("day", |_| Ok::<(), String>(())).and_then(|()| cells.date("day"));
         let finding = cells.needed("finding", short(LONGEST_FINDING));
@@ -80,8 +91,9 @@ pub fn read_inspections(bytes: &[u8]) -> Result<Vec<Lined<InspectionRow>>, Refus
                 .filter(|at| at.as_second() >= 0)
                 .ok_or("Write the moment like 2026-06-05T12:00:00Z.")
         });
+        let noted_by = cells.optional(NOTED_BY, MemberNumber::new);
         let (tag, day, finding) = (tag?, day?, finding?);
-        Some(InspectionRow { tag, day, finding, state: state?, noted_at: noted_at? })
+        Some(InspectionRow { tag, day, finding, state: state?, noted_at: noted_at?, noted_by })
     })
 }
 
@@ -93,44 +105,75 @@ pub fn read_inspections(bytes: &[u8]) -> Result<Vec<Lined<InspectionRow>>, Refus
 pub async fn take_upkeep_in(
     tx: &mut WriteTx,
     rows: &[Lined<DutyRow>],
-) -> Result<Taken, NotTaken<ShelfError>> {
+) -> Result<Preview, NotTaken<ShelfError>> {
     let mut faults = Faults::default();
     let there = pieces(tx, rows, |row| &row.tag, &mut faults).await?;
     faults.into_result()?;
-    let mut wanted: BTreeMap<ItemId, Vec<&DutyRow>> = BTreeMap::new();
-    for Lined { value: row, .. } in rows {
-        if let Some(item) = there.get(&row.tag) {
-            wanted.entry(item.id).or_default().push(row);
+    let mut wanted: BTreeMap<ItemId, (&ItemName, Vec<&Lined<DutyRow>>)> = BTreeMap::new();
+    for row in rows {
+        if let Some(item) = there.get(&row.value.tag) {
+            wanted.entry(item.id).or_insert((item, Vec::new())).1.push(row);
         }
     }
-    let mut taken = Taken::default();
-    for (item, wanted) in wanted {
-        let put = async {
-            let before = upkeep(tx, Some(item), &TimeZone::UTC).await?;
-            let same = before.len() == wanted.len()
-                && before.iter().zip(&wanted).all(|(old, new)| {
-                    (&old.what, old.round, old.last_done) == (&new.what, new.round, new.last_done)
-                });
-            if same {
-                return Ok((before.len(), true));
+    let mut preview = Preview::default();
+    for (item, wanted) in wanted.into_values() {
+        put_list(tx, item, &wanted, &mut preview).await.map_err(NotTaken::Failed)?;
+    }
+    Ok(preview)
+}
+
+/// Makes a piece's list what the table says, unless it is that already.
+async fn put_list(
+    tx: &mut WriteTx,
+    item: &ItemName,
+    wanted: &[&Lined<DutyRow>],
+    preview: &mut Preview,
+) -> Result<(), ShelfError> {
+    let before = upkeep(tx, Some(item.id), &TimeZone::UTC).await?;
+    let mut left: Vec<&Upkeep> = before.iter().collect();
+    let what = |what: &str| format!("{} {}: {what}", item.tag, item.name);
+    let day = |done: Date| done.strftime("%-d %B %Y").to_string();
+    let mut same = true;
+    for Lined { line, value: new } in wanted {
+        let is_new = |old: &&Upkeep| (old.round, old.last_done) == (new.round, new.last_done);
+        let like: Vec<usize> = (0..left.len()).filter(|at| left[*at].what == new.what).collect();
+        let exact = like.iter().find(|at| is_new(&left[**at]));
+        let old = exact.or(like.first()).map(|at| left.remove(*at));
+        if old.is_some_and(|old| is_new(&old)) {
+            preview.unchanged += 1;
+            continue;
+        }
+        same = false;
+        let would = |changes| Would { line: *line, what: what(&new.what), changes };
+        match old {
+            None => {
+                let now = format!("{}, last done on {}", new.round.told(), day(new.last_done));
+                preview.added.push(would(vec![now]));
             }
-            for old in &before {
-                drop_upkeep(tx, item, old.id).await?;
+            Some(old) => {
+                let mut changes = Vec::new();
+                if old.round != new.round {
+                    changes.push(format!("{} becomes {}", old.round.told(), new.round.told()));
+                }
+                if old.last_done != new.last_done {
+                    let (was, now) = (day(old.last_done), day(new.last_done));
+                    changes.push(format!("last done on {was} becomes {now}"));
+                }
+                preview.changed.push(would(changes));
             }
-            for new in &wanted {
-                add_upkeep(tx, item, &new.what, new.round, new.last_done).await?;
-            }
-            Ok((before.len(), false))
-        };
-        let (before, same) = put.await.map_err(NotTaken::Failed)?;
-        if same {
-            taken.unchanged += wanted.len();
-        } else {
-            taken.changed += wanted.len().min(before);
-            taken.added += wanted.len().saturating_sub(before);
         }
     }
-    Ok(taken)
+    preview.dropped.extend(left.iter().map(|old| what(&old.what)));
+    if same && left.is_empty() {
+        return Ok(());
+    }
+    for old in &before {
+        drop_upkeep(tx, item.id, old.id).await?;
+    }
+    for Lined { value: new, .. } in wanted {
+        add_upkeep(tx, item.id, &new.what, new.round, new.last_done).await?;
+    }
+    Ok(())
 }
 
 /// Takes inspections in: those that are not written down yet are added, none is ever changed.
@@ -141,29 +184,54 @@ pub async fn take_upkeep_in(
 pub async fn take_inspections_in(
     tx: &mut WriteTx,
     rows: &[Lined<InspectionRow>],
-) -> Result<Taken, NotTaken<ShelfError>> {
+) -> Result<Preview, NotTaken<ShelfError>> {
     let mut faults = Faults::default();
     let there = pieces(tx, rows, |row| &row.tag, &mut faults).await?;
-    faults.into_result()?;
-    let mut taken = Taken::default();
-    for Lined { value: row, .. } in rows {
-        let Some(item) = there.get(&row.tag) else { continue };
-        let put = async {
-            let at = row.noted_at.as_second();
-            let known = inspections(tx, item.id, i64::MAX).await?.into_iter().any(|one| {
-                (one.day, &one.finding, one.state, one.noted_at)
-                    == (row.day, &row.finding, row.state, at)
-            });
-            if !known {
-                let seen = (row.day, row.finding.as_str(), row.state);
-                note_inspection(tx, Hand::of_nobody(at), item.id, seen).await?;
-            }
-            Ok(!known)
-        };
-        let new = put.await.map_err(NotTaken::Failed)?;
-        count(&mut taken, false, new);
+    let members = members_by_number(tx).await?;
+    for Lined { line, value: row } in rows {
+        is_member(&members, *line, NOTED_BY, row.noted_by.as_ref(), &mut faults);
     }
-    Ok(taken)
+    faults.into_result()?;
+    let mut preview = Preview::default();
+    for Lined { line, value: row } in rows {
+        let Some(item) = there.get(&row.tag) else { continue };
+        let member = row.noted_by.as_ref().and_then(|number| members.get(number)).copied();
+        let put = put_inspection(tx, item.id, row, member);
+        if !put.await.map_err(NotTaken::Failed)? {
+            preview.unchanged += 1;
+            continue;
+        }
+        let day = row.day.strftime("%-d %B %Y");
+        preview.added.push(Would {
+            line: *line,
+            what: format!("{} {}, {day}: “{}”", item.tag, item.name, row.finding),
+            changes: Vec::new(),
+        });
+    }
+    Ok(preview)
+}
+
+/// Writes an inspection down unless it is there; answers whether it was new.
+async fn put_inspection(
+    tx: &mut WriteTx,
+    item: ItemId,
+    row: &InspectionRow,
+    member: Option<MemberId>,
+) -> Result<bool, ShelfError> {
+    let at = row.noted_at.as_second();
+    let there = inspections(tx, item, i64::MAX).await?;
+    let is_this = |one: &Inspection| {
+        (one.day, &one.finding, one.state, one.noted_at) == (row.day, &row.finding, row.state, at)
+    };
+    if there.iter().any(is_this) {
+        return Ok(false);
+    }
+    let seen = (row.day, row.finding.as_str(), row.state);
+    let id = note_inspection(tx, Hand::of_nobody(at), item, seen).await?;
+    if let Some(member) = member {
+        say_who_noted(tx, id, member).await?;
+    }
+    Ok(true)
 }
 
 /// Writes the table of upkeep.
@@ -194,22 +262,32 @@ pub async fn write_inspections(
     conn: &mut SqliteConnection,
     out: impl Write,
 ) -> Result<(), NotWritten> {
-    let mut sheet = SheetWriter::new(out, INSPECTION_COLUMNS.iter().copied())?;
+    let mut all = Vec::new();
     for item in by_tag(all_names(conn).await?) {
         let mut seen = inspections(conn, item.id, i64::MAX).await?;
         seen.sort_by(|one, two| {
             (one.day, one.noted_at, &one.finding).cmp(&(two.day, two.noted_at, &two.finding))
         });
-        for one in seen {
-            let at = Timestamp::from_second(one.noted_at).unwrap_or_default().to_string();
-            sheet.row([
-                Cell::Text(item.tag.as_str()),
-                Cell::date(Some(one.day)),
-                Cell::Text(&one.finding),
-                Cell::Text(one.state.as_str()),
-                Cell::Text(&at),
-            ])?;
-        }
+        all.extend(seen.into_iter().map(|one| (item.tag.clone(), one)));
+    }
+    let accounts = all.iter().filter_map(|(_, one)| one.noted_by);
+    let accounts = names::members_of_accounts(conn, accounts).await.map_err(ShelfError::from)?;
+    let members = people::members(conn).await?;
+    let numbers: HashMap<MemberId, &str> =
+        members.iter().map(|one| (one.id, one.facts.number.as_str())).collect();
+    let mut sheet = SheetWriter::new(out, INSPECTION_COLUMNS.iter().copied())?;
+    for (tag, one) in &all {
+        let at = Timestamp::from_second(one.noted_at).unwrap_or_default().to_string();
+        let by = one.noted_by.and_then(|account| accounts.get(&account).copied());
+        let by = by.or(one.noted_by_member);
+        sheet.row([
+            Cell::Text(tag.as_str()),
+            Cell::date(Some(one.day)),
+            Cell::Text(&one.finding),
+            Cell::Text(one.state.as_str()),
+            Cell::Text(&at),
+            by.and_then(|member| numbers.get(&member).copied()).into(),
+        ])?;
     }
     Ok(sheet.finish()?)
 }

@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
 use super::doubts::Doubtful;
+use super::doubts_page::doubted;
 use super::finding::next_tag;
 use super::form::PieceForm;
 use super::history::{Hand, changes};
@@ -25,6 +26,7 @@ use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::frame::Place;
+use crate::web::headers::MayAsk;
 use crate::web::problem::Problem;
 
 type Sent = BTreeMap<String, String>;
@@ -36,7 +38,7 @@ pub struct Like {
     like: String,
 }
 
-fn kind_of(word: &str) -> Result<Kind, Problem> {
+pub(super) fn kind_of(word: &str) -> Result<Kind, Problem> {
     Kind::parse(word).ok_or_else(|| {
         Problem::not_found("The shelf holds no such kind of thing.")
             .next("Choose a kind on the shelf's page.")
@@ -59,8 +61,12 @@ fn new_page(who: &SignedIn, kind: Kind, form: PieceForm) -> EditPage {
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
-        can_check: true,
+        looked_over_at: looked_over_at(kind),
     }
+}
+
+fn looked_over_at(kind: Kind) -> String {
+    format!("/stock/new/{}/doubts", kind.as_str())
 }
 
 fn edit_page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> EditPage {
@@ -79,7 +85,7 @@ fn edit_page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> 
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
-        can_check: true,
+        looked_over_at: looked_over_at(item.kind),
     }
 }
 
@@ -92,7 +98,7 @@ pub async fn new(
     who: SignedIn,
     Path(kind): Path<String>,
     Query(Like { like }): Query<Like>,
-) -> Result<EditPage, Problem> {
+) -> Result<(MayAsk, EditPage), Problem> {
     let kind = kind_of(&kind)?;
     let mut tx = store.reader().begin().await?;
     let mut form = PieceForm::empty(kind);
@@ -104,7 +110,7 @@ pub async fn new(
     }
     let tag = next_tag(&mut tx, kind).await?;
     form.put("asset_tag", tag.as_str());
-    Ok(new_page(&who, kind, form))
+    Ok((MayAsk, new_page(&who, kind, form)))
 }
 
 /// `POST /stock/new/{kind}`
@@ -162,11 +168,11 @@ pub async fn form(
     State(store): State<Store>,
     who: SignedIn,
     Path(tag): Path<String>,
-) -> Result<EditPage, Problem> {
+) -> Result<(MayAsk, EditPage), Problem> {
     let mut tx = store.reader().begin().await?;
     let item = named(&mut tx, &tag).await?;
     let (form, version) = for_kind!(item.kind, T => stored::<T>(&mut tx, &item).await?);
-    Ok(edit_page(&who, &item, form, version))
+    Ok((MayAsk, edit_page(&who, &item, form, version)))
 }
 
 async fn stored<T: Tabular>(
@@ -213,7 +219,7 @@ async fn change_one<T: Tabular + Doubtful>(
         let page = EditPage { crossings, other: other.unwrap_or_default(), ..page };
         // The condition, say, is not on the form: nothing crossed that stands on it.
         if !page.crossings.is_empty() {
-            return Ok((StatusCode::CONFLICT, page).into_response());
+            return Ok((StatusCode::CONFLICT, MayAsk, page).into_response());
         }
         form = page.form;
     }
@@ -254,10 +260,10 @@ fn said(form: &mut PieceForm, error: ShelfError) -> Result<(), Problem> {
 }
 
 fn looked_over(page: EditPage, figures: &impl Doubtful) -> Response {
-    let doubts = figures.doubts().into_iter().map(|doubt| doubt.says).collect();
-    EditPage { doubts: Some(doubts), ..page }.into_response()
+    let doubts = doubted(&page.form, figures);
+    (MayAsk, EditPage { doubts: Some(doubts), ..page }).into_response()
 }
 
 fn refused(page: EditPage) -> Response {
-    (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+    (StatusCode::UNPROCESSABLE_ENTITY, MayAsk, page).into_response()
 }

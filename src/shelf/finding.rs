@@ -32,9 +32,6 @@ pub struct Wanted {
     /// Only what goes into, or onto, this telescope. What a label does not say is not held against
     /// an eyepiece; a solar filter must be recorded as fitting.
     pub fits: Option<ItemId>,
-    /// Leave out eyepieces that are known to have less eye relief than this, mm, or whose relief
-    /// is not known.
-    pub least_relief_mm: Option<f64>,
     /// In what order.
     pub order: Order,
     /// Only what comes after this tag.
@@ -52,7 +49,60 @@ impl Wanted {
     }
 }
 
-/// The first items that meet the wish, by tag, at most so many.
+/// A row of the list, with what it is sorted by.
+struct Found {
+    id: i64,
+    kind: String,
+    asset_tag: String,
+    name: String,
+    state: String,
+    name_key: String,
+    size: f64,
+}
+
+impl Found {
+    fn key(&self, order: Order) -> String {
+        match order {
+            Order::Tag => String::new(),
+            Order::Name => self.name_key.clone(),
+            Order::Size => self.size.to_string(),
+        }
+    }
+}
+
+/// The list's question: where the items `i` come from, where the page begins, in what order.
+macro_rules! list {
+    ($from:literal, $begins:literal, $order:literal, $($arg:expr),*) => {
+        sqlx::query_as!(
+            Found,
+            r#"SELECT i.id, i.kind, i.asset_tag, i.name, i.state,
+                      lower(i.name) AS "name_key!: String", i.size AS "size!: f64"
+               FROM "# + $from + r#"
+               LEFT JOIN eyepiece e ON e.item_id = i.id
+               LEFT JOIN barlow b ON b.item_id = i.id
+               LEFT JOIN filter f ON f.item_id = i.id
+               LEFT JOIN accessory a ON a.item_id = i.id
+               LEFT JOIN telescope t ON t.item_id = ?1
+               WHERE (?2 IS NULL OR i.kind = ?2)
+                 AND (?3 = '[]' OR i.state IN (SELECT value FROM json_each(?3)))
+                 AND (?1 IS NULL OR CASE i.kind
+                        WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
+                             OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
+                                 BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
+                        WHEN 'telescope' THEN 0
+                        ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
+                                      <= t.focuser_barrel_mm, 1) END)
+                 AND "# + $begins + " ORDER BY " + $order + " LIMIT ?6",
+            $($arg),*
+        )
+    };
+}
+
+/// As many pieces as are sorted after they were found by their words. Where more have the words, the
+/// list is walked in its order instead, and has its page long before its end.
+const FEW: i64 = 1000;
+
+/// The first items that meet the wish, in its order, at most so many.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
@@ -61,154 +111,155 @@ pub async fn find(
     wanted: &Wanted,
     most: usize,
 ) -> Result<Vec<ItemName>, ShelfError> {
-    let kind = wanted.kind.map(Kind::as_str);
-    let after = wanted.after.as_ref().map_or("", AssetTag::as_str);
-    let fits = wanted.fits.map(|id| id.0);
-    let states = wanted.state_list();
-    let most = i64::try_from(most).unwrap_or(i64::MAX);
-    let words = wanted.words.trim();
-    let rows = match match_of(words) {
-        None if !words.is_empty() => Vec::new(),
-        Some(matching) => {
-            // The index goes first: it knows how few rows there are.
-            sqlx::query_as!(
-                NameRow,
-                r#"SELECT i.id, i.kind, i.asset_tag, i.name, i.state
-                   FROM item_text CROSS JOIN item i ON i.id = item_text.rowid
-                   LEFT JOIN eyepiece e ON e.item_id = i.id
-                   LEFT JOIN barlow b ON b.item_id = i.id
-                   LEFT JOIN filter f ON f.item_id = i.id
-                   LEFT JOIN accessory a ON a.item_id = i.id
-                   LEFT JOIN telescope t ON t.item_id = ?1
-                   WHERE item_text MATCH ?2 AND i.asset_tag > ?3
-                     AND (?4 IS NULL OR i.kind = ?4)
-                     AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
-                     AND (?1 IS NULL OR CASE i.kind
-                            WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
-                                 OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
-                                     BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
-                            WHEN 'telescope' THEN 0
-                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
-                                          <= t.focuser_barrel_mm, 1) END)
-                     AND (?6 IS NULL OR i.kind <> 'eyepiece'
-                          OR coalesce(e.usable_eye_relief_mm, e.eye_relief_mm, -1) >= ?6)
-                   ORDER BY i.asset_tag LIMIT ?7"#,
-                fits,
-                matching,
-                after,
-                kind,
-                states,
-                wanted.least_relief_mm,
-                most
-            )
-            .fetch_all(conn)
-            .await?
-        }
-        None => {
-            sqlx::query_as!(
-                NameRow,
-                r#"SELECT i.id, i.kind, i.asset_tag, i.name, i.state
-                   FROM item i
-                   LEFT JOIN eyepiece e ON e.item_id = i.id
-                   LEFT JOIN barlow b ON b.item_id = i.id
-                   LEFT JOIN filter f ON f.item_id = i.id
-                   LEFT JOIN accessory a ON a.item_id = i.id
-                   LEFT JOIN telescope t ON t.item_id = ?1
-                   WHERE i.asset_tag > ?2
-                     AND (?3 IS NULL OR i.kind = ?3)
-                     AND (?4 = '[]' OR i.state IN (SELECT value FROM json_each(?4)))
-                     AND (?1 IS NULL OR CASE i.kind
-                            WHEN 'filter' THEN f.fits_telescope_id = ?1 OR f.barrel_mm IS NOT NULL
-                                 OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
-                                     BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
-                            WHEN 'telescope' THEN 0
-                            ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
-                                          <= t.focuser_barrel_mm, 1) END)
-                     AND (?5 IS NULL OR i.kind <> 'eyepiece'
-                          OR coalesce(e.usable_eye_relief_mm, e.eye_relief_mm, -1) >= ?5)
-                   ORDER BY i.asset_tag LIMIT ?6"#,
-                fits,
-                after,
-                kind,
-                states,
-                wanted.least_relief_mm,
-                most
-            )
-            .fetch_all(conn)
-            .await?
-        }
-    };
-    Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+    let found = find_with_keys(conn, wanted, most).await?;
+    Ok(found.into_iter().map(|(item, _)| item).collect())
 }
 
-/// The first items that meet the wish in another order than by tag, each with its key, at most so
-/// many.
+/// The same, each with the key that the next page begins after.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
-pub async fn find_in_order(
+pub async fn find_with_keys(
     conn: &mut SqliteConnection,
     wanted: &Wanted,
     most: usize,
 ) -> Result<Vec<(ItemName, String)>, ShelfError> {
-    let kind = wanted.kind.map(Kind::as_str);
-    let after = wanted.after.as_ref().map_or("", AssetTag::as_str);
-    let fits = wanted.fits.map(|id| id.0);
-    let states = wanted.state_list();
-    let order = wanted.order.as_str();
-    let most = i64::try_from(most).unwrap_or(i64::MAX);
     let words = wanted.words.trim();
     let matching = match_of(words);
     if matching.is_none() && !words.is_empty() {
         return Ok(Vec::new());
     }
-    let rows = sqlx::query!(
-        r#"SELECT id AS "id!", kind AS "kind!", asset_tag AS "asset_tag!", name AS "name!",
-                  state AS "state!", key AS "key!: String"
-           FROM (
-               SELECT i.id, i.kind, i.asset_tag, i.name, i.state,
-                      CASE ?1 WHEN 'name' THEN lower(i.name)
-                      ELSE printf('%010.3f', coalesce(own.aperture_mm, e.focal_length_mm, b.factor, 0))
-                      END AS key
-               FROM item i
-               LEFT JOIN telescope own ON own.item_id = i.id
-               LEFT JOIN eyepiece e ON e.item_id = i.id
-               LEFT JOIN barlow b ON b.item_id = i.id
-               LEFT JOIN filter f ON f.item_id = i.id
-               LEFT JOIN accessory a ON a.item_id = i.id
-               LEFT JOIN telescope t ON t.item_id = ?2
-               WHERE (?3 IS NULL OR i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?3))
-                 AND (?4 IS NULL OR i.kind = ?4)
-                 AND (?5 = '[]' OR i.state IN (SELECT value FROM json_each(?5)))
-                 AND (?2 IS NULL OR CASE i.kind
-                        WHEN 'filter' THEN f.fits_telescope_id = ?2 OR f.barrel_mm IS NOT NULL
-                             OR (f.fits_telescope_id IS NULL AND t.tube_outer_diameter_mm
-                                 BETWEEN f.fits_outer_diameter_min_mm AND f.fits_outer_diameter_max_mm)
-                        WHEN 'telescope' THEN 0
-                        ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
-                                      <= t.focuser_barrel_mm, 1) END)
-           )
-           WHERE key > ?6 OR (key = ?6 AND asset_tag > ?7)
-           ORDER BY key, asset_tag LIMIT ?8"#,
-        order,
-        fits,
-        matching,
-        kind,
-        states,
-        wanted.after_key,
-        after,
-        most
-    )
-    .fetch_all(conn)
-    .await?;
+    let few = match &matching {
+        Some(matching) => has_few(conn, matching).await?,
+        None => false,
+    };
+    let rows = if few {
+        found_by_words(conn, wanted, matching.as_deref(), most).await?
+    } else {
+        walked(conn, wanted, matching.as_deref(), most).await?
+    };
     rows.into_iter()
         .map(|row| {
-            let (id, kind, asset_tag, name, state) =
-                (row.id, row.kind, row.asset_tag, row.name, row.state);
+            let key = row.key(wanted.order);
+            let Found { id, kind, asset_tag, name, state, .. } = row;
             let item = ItemName::try_from(NameRow { id, kind, asset_tag, name, state })?;
-            Ok((item, row.key))
+            Ok((item, key))
         })
         .collect()
+}
+
+async fn has_few(conn: &mut SqliteConnection, matching: &str) -> sqlx::Result<bool> {
+    let most = FEW + 1;
+    let count = sqlx::query_scalar!(
+        r#"SELECT count(*) AS "count!: i64"
+           FROM (SELECT rowid FROM item_text WHERE item_text MATCH ? LIMIT ?)"#,
+        matching,
+        most
+    )
+    .fetch_one(conn)
+    .await?;
+    Ok(count <= FEW)
+}
+
+/// Where a page in order of sizes begins; nothing is smaller than nothing.
+fn after_size(wanted: &Wanted) -> f64 {
+    wanted.after_key.parse().unwrap_or(-1.0)
+}
+
+/// The words first: few rows, sorted afterwards.
+async fn found_by_words(
+    conn: &mut SqliteConnection,
+    wanted: &Wanted,
+    matching: Option<&str>,
+    most: usize,
+) -> sqlx::Result<Vec<Found>> {
+    let (fits, kind) = (wanted.fits.map(|id| id.0), wanted.kind.map(Kind::as_str));
+    let (states, after) = (wanted.state_list(), wanted.after.as_ref().map_or("", AssetTag::as_str));
+    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    let (size, order) = (after_size(wanted), wanted.order.as_str());
+    list!(
+        "item_text CROSS JOIN item i ON i.id = item_text.rowid",
+        "item_text MATCH ?4 AND CASE ?9 WHEN 'tag' THEN i.asset_tag > ?5
+             WHEN 'name' THEN lower(i.name) > ?7 OR (lower(i.name) = ?7 AND i.asset_tag > ?5)
+             ELSE i.size > ?8 OR (i.size = ?8 AND i.asset_tag > ?5) END",
+        "CASE ?9 WHEN 'name' THEN lower(i.name) WHEN 'size' THEN i.size END, i.asset_tag",
+        fits,
+        kind,
+        states,
+        matching,
+        after,
+        most,
+        wanted.after_key,
+        size,
+        order
+    )
+    .fetch_all(conn)
+    .await
+}
+
+/// The order first: rows as an index has them, until there are enough.
+async fn walked(
+    conn: &mut SqliteConnection,
+    wanted: &Wanted,
+    matching: Option<&str>,
+    most: usize,
+) -> sqlx::Result<Vec<Found>> {
+    let (fits, kind) = (wanted.fits.map(|id| id.0), wanted.kind.map(Kind::as_str));
+    let (states, after) = (wanted.state_list(), wanted.after.as_ref().map_or("", AssetTag::as_str));
+    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    match wanted.order {
+        Order::Tag => {
+            list!(
+                "item i",
+                "i.asset_tag > ?5 AND (?4 IS NULL
+                     OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
+                "i.asset_tag",
+                fits,
+                kind,
+                states,
+                matching,
+                after,
+                most
+            )
+            .fetch_all(conn)
+            .await
+        }
+        Order::Name => {
+            list!(
+                "item i INDEXED BY item_by_name",
+                "lower(i.name) >= ?7 AND (lower(i.name) > ?7 OR i.asset_tag > ?5) AND (?4 IS NULL
+                     OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
+                "lower(i.name), i.asset_tag",
+                fits,
+                kind,
+                states,
+                matching,
+                after,
+                most,
+                wanted.after_key
+            )
+            .fetch_all(conn)
+            .await
+        }
+        Order::Size => {
+            let size = after_size(wanted);
+            list!(
+                "item i INDEXED BY item_by_size",
+                "i.size >= ?7 AND (i.size > ?7 OR i.asset_tag > ?5) AND (?4 IS NULL
+                     OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
+                "i.size, i.asset_tag",
+                fits,
+                kind,
+                states,
+                matching,
+                after,
+                most,
+                size
+            )
+            .fetch_all(conn)
+            .await
+        }
+    }
 }
 
 /// The item that bears this tag.

@@ -7,7 +7,7 @@ use super::fields::{Holds, holds};
 use super::history::Change;
 use super::item::{Draft, ItemState, Kind, Record};
 use super::table::{Tabular, cells_of, read_draft};
-use crate::sheet::read_one;
+use crate::sheet::{read_one, seen_of};
 use crate::web::field::{Choice, Field, Slip, slips};
 
 /// One entry with what was typed.
@@ -120,7 +120,7 @@ impl PieceForm {
                 || entry.options.iter().any(known)
                 || (value.is_empty() && !entry.none().is_empty())
             {
-                entry.field.value.clone_from(value);
+                entry.field.value = seen_of(value);
             }
         }
     }
@@ -137,6 +137,12 @@ impl PieceForm {
     pub fn text(&self, column: &str) -> &str {
         let found = self.entries.iter().find(|entry| entry.asked.column == column);
         found.map_or("", |entry| entry.field.value.trim())
+    }
+
+    /// What an entry is called.
+    pub fn label(&self, column: &str) -> &'static str {
+        let found = self.entries.iter().find(|entry| entry.asked.column == column);
+        found.map_or("", |entry| entry.asked.label)
     }
 
     /// Puts a text into an entry.

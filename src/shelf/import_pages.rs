@@ -1,20 +1,23 @@
-//! `/stock/import`: a table of one kind, looked at first and then taken in, all or nothing.
+//! `/stock/import`: a table of the shelf, looked at first and then taken in, all or nothing.
 
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
+use super::care_table::{read_inspections, read_upkeep, take_inspections_in, take_upkeep_in};
 use super::history::Hand;
 use super::item::Kind;
 use super::kinds::for_kind;
-use super::preview::preview;
+use super::paper_table::{read_papers, take_papers_in};
+use super::preview::{Preview, preview};
 use super::stock_page::ImportPage;
+use super::store::ShelfError;
 use super::table::{Tabular, read_table, take_in};
 use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
 use crate::sheet::{NotTaken, Refused};
-use crate::store::Store;
+use crate::store::{Store, WriteTx};
 use crate::web::body::Form;
 use crate::web::clock::Clock;
 use crate::web::frame::Place;
@@ -23,6 +26,15 @@ use crate::web::secret::{hash, hex};
 
 /// The largest form: a table of some thousand pieces, percent-encoded.
 pub const LIMIT: usize = 2 * 1024 * 1024;
+
+/// What a table can be a list of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum List {
+    Pieces(Kind),
+    Papers,
+    Upkeep,
+    Inspections,
+}
 
 /// The form of `POST /stock/import`.
 #[derive(Debug, Default, Deserialize)]
@@ -62,43 +74,19 @@ pub async fn take(
     who: SignedIn,
     Form(form): Form<TableForm>,
 ) -> Result<Response, Problem> {
-    let page = ImportPage { table: form.table.clone(), kind: form.kind.clone(), ..page(&who) };
-    let Some(kind) = Kind::parse(&form.kind) else {
+    let mut page = ImportPage { table: form.table.clone(), kind: form.kind.clone(), ..page(&who) };
+    let Some(list) = List::parse(&form.kind) else {
         return Ok(refuse(page, &Refused::whole("Choose what the table is a list of.")));
     };
     let hand = Hand::of(who.account.id, clock.seconds());
-    for_kind!(kind, T => take_kind::<T>(&store, hand, &who, page, &form).await)
-}
-
-fn refuse(page: ImportPage, refused: &Refused) -> Response {
-    let mut faults: Vec<String> = refused.faults.iter().map(ToString::to_string).collect();
-    if refused.more > 0 {
-        faults.push(format!("and {} more", refused.more));
-    }
-    let page = ImportPage { faults, refused: Some(refused.to_string()), ..page };
-    (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
-}
-
-async fn take_kind<T: Tabular>(
-    store: &Store,
-    hand: Hand,
-    who: &SignedIn,
-    mut page: ImportPage,
-    form: &TableForm,
-) -> Result<Response, Problem> {
-    let rows = match read_table::<T>(form.table.as_bytes()) {
-        Ok(rows) => rows,
-        Err(refused) => return Ok(refuse(page, &refused)),
-    };
     let mut tx = store.write().await?;
-    let preview = preview(&mut tx, &rows).await?;
-    let mark = hex(&hash(&preview.fingerprint(T::KIND)));
     // Taken in for the preview too and then undone, so that it meets every obstacle.
-    let taken = match take_in(&mut tx, hand, &rows).await {
-        Ok(taken) => taken,
+    let preview = match list.take_in(&mut tx, hand, form.table.as_bytes()).await {
+        Ok(preview) => preview,
         Err(NotTaken::Refused(refused)) => return Ok(refuse(page, &refused)),
         Err(NotTaken::Failed(error)) => return Err(error.into()),
     };
+    let mark = hex(&hash(&preview.fingerprint(list.word())));
     if form.seen != mark || preview.does_nothing() {
         drop(tx);
         if !form.seen.is_empty() && form.seen != mark {
@@ -110,10 +98,66 @@ async fn take_kind<T: Tabular>(
         page.preview = Some(preview);
         return Ok(page.into_response());
     }
-    let detail = format!("{}: {taken}", T::KIND.plural());
+    let taken = preview.taken();
+    let detail = format!("{}: {taken}", list.word());
     note(&mut tx, who.actor(), "table imported", Subject::all("item"), &detail).await?;
     tx.commit().await?;
     page.table = String::new();
     page.notice = Some(format!("The table is taken in: {taken}."));
     Ok(page.into_response())
+}
+
+fn refuse(page: ImportPage, refused: &Refused) -> Response {
+    let mut faults: Vec<String> = refused.faults.iter().map(ToString::to_string).collect();
+    if refused.more > 0 {
+        faults.push(format!("and {} more", refused.more));
+    }
+    let page = ImportPage { faults, refused: Some(refused.to_string()), ..page };
+    (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+}
+
+/// What would happen to the shelf, in a transaction that is still open.
+async fn look<T: Tabular>(
+    tx: &mut WriteTx,
+    hand: Hand,
+    bytes: &[u8],
+) -> Result<Preview, NotTaken<ShelfError>> {
+    let rows = read_table::<T>(bytes)?;
+    let preview = preview(tx, &rows).await.map_err(NotTaken::Failed)?;
+    take_in(tx, hand, &rows).await?;
+    Ok(preview)
+}
+
+impl List {
+    fn parse(word: &str) -> Option<Self> {
+        Some(match word {
+            "papers" => Self::Papers,
+            "upkeep" => Self::Upkeep,
+            "inspections" => Self::Inspections,
+            kind => Self::Pieces(Kind::parse(kind)?),
+        })
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Self::Pieces(kind) => kind.as_str(),
+            Self::Papers => "papers",
+            Self::Upkeep => "upkeep",
+            Self::Inspections => "inspections",
+        }
+    }
+
+    async fn take_in(
+        self,
+        tx: &mut WriteTx,
+        hand: Hand,
+        bytes: &[u8],
+    ) -> Result<Preview, NotTaken<ShelfError>> {
+        match self {
+            Self::Pieces(kind) => for_kind!(kind, T => look::<T>(tx, hand, bytes).await),
+            Self::Papers => take_papers_in(tx, hand, &read_papers(bytes)?).await,
+            Self::Upkeep => take_upkeep_in(tx, &read_upkeep(bytes)?).await,
+            Self::Inspections => take_inspections_in(tx, &read_inspections(bytes)?).await,
+        }
+    }
 }

@@ -12,7 +12,9 @@ pub mod check;
 pub mod count;
 pub mod count_page;
 pub mod count_pages;
+mod described;
 mod doubts;
+pub mod doubts_page;
 pub mod edit_pages;
 mod fields;
 mod finding;
@@ -39,6 +41,8 @@ mod picture;
 mod piece_coming;
 mod piece_life;
 pub mod piece_pages;
+#[cfg(test)]
+mod plan_tests;
 mod preview;
 mod rows;
 mod standing;
@@ -78,6 +82,7 @@ pub use papers::{
 };
 pub use photos::{Occasion, Photo, Size, add_photos, photo_bytes, photos};
 pub use picture::{NotAPicture, Picture, read as read_picture};
+pub use preview::{Preview, Would};
 pub use rows::Unreadable;
 pub(crate) use store::id_list;
 pub use store::{

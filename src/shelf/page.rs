@@ -4,6 +4,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::asked::By;
+use super::doubts_page::Doubted;
 use super::form::{Crossing, PieceForm};
 use super::item::{ItemState, Kind};
 use super::standing::Standing;
@@ -274,9 +275,9 @@ pub struct EditPage {
     /// What they changed.
     pub crossings: Vec<Crossing>,
     /// Figures worth another look; none where nobody asked.
-    pub doubts: Option<Vec<String>>,
-    /// Whether it can be looked over before it is saved.
-    pub can_check: bool,
+    pub doubts: Option<Vec<Doubted>>,
+    /// Where it can be looked over while it is filled in; empty where it cannot.
+    pub looked_over_at: String,
 }
 
 impl EditPage {

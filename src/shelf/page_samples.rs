@@ -170,7 +170,7 @@ fn edit(scheme: Scheme, kind: Kind) -> EditPage {
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
-        can_check: true,
+        looked_over_at: "/stock/new/eyepiece/doubts".into(),
     }
 }
 
@@ -218,6 +218,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         crossings,
         ..edit(scheme, Kind::Eyepiece)
     };
+    let odd = Doubted { column: "mass_g", label: "Mass", says: TYPED.into() };
     vec![
         Sample::of("shelf", &list(scheme)),
         Sample::of("shelf-nothing", &empty),
@@ -228,7 +229,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         Sample::of("shelf-refused", &EditPage { form: wrong, ..edit(scheme, Kind::Eyepiece) }),
         Sample::of(
             "shelf-looked-over",
-            &EditPage { doubts: Some(vec![TYPED.into()]), ..edit(scheme, Kind::Eyepiece) },
+            &EditPage { doubts: Some(vec![odd]), ..edit(scheme, Kind::Eyepiece) },
         ),
         Sample::of(
             "shelf-nothing-odd",
@@ -238,7 +239,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         Sample::of(
             "shelf-papers",
             &EditPage {
-                can_check: false,
+                looked_over_at: String::new(),
                 form: PieceForm::of_list(
                     Kind::Telescope,
                     crate::shelf::asked::PAPERS.iter().chain(crate::shelf::asked::SET),

@@ -6,13 +6,13 @@ use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::browse::browse_for;
+use super::described::{choices, described};
 use super::finding::{Order, Wanted};
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::page::{PieceRow, ShelfPage};
 use super::standing::{self, Standing};
 use super::store;
 use super::suiting::Eyes;
-use crate::choosing::pages::Whose;
 use crate::choosing::telescope_pages::{for_whom, observers};
 use crate::lending::Nights;
 use crate::lending::door::tonight;
@@ -109,13 +109,19 @@ pub async fn list(
     let night = tonight(&clock)?;
     let whose = match asked.suits.as_str() {
         "" => None,
-        wanted => Some(for_whom(&store, &clock, &who.account, wanted).await?.1),
+        wanted => Some(match described(wanted) {
+            Some(eyes) => eyes,
+            None => {
+                let (_, whose) = for_whom(&store, &clock, &who.account, wanted).await?;
+                (whose.name, whose.question)
+            }
+        }),
     };
     let mut tx = store.reader().begin().await?;
     let wanted = asked.wanted();
     let eyes = match &whose {
         None => None,
-        Some(whose) => Some(Eyes::at(&mut tx, whose.question.clone(), wanted.fits).await?),
+        Some((_, question)) => Some(Eyes::at(&mut tx, question.clone(), wanted.fits).await?),
     };
     let (nights, wrong) = match asked.nights() {
         Ok(nights) => (nights, None),
@@ -141,8 +147,16 @@ pub async fn list(
             },
         })
         .collect();
-    let says = says(pieces.len(), found.next.is_some(), &asked, nights, whose.as_ref());
-    let observers = observers(&mut tx, &who.account).await?;
+    let says = says(
+        pieces.len(),
+        found.next.is_some(),
+        &asked,
+        nights,
+        whose.as_ref().map(|(name, _)| &**name),
+    );
+    let mut observers = observers(&mut tx, &who.account).await?;
+    // Nobody's eyes in particular come before the members'.
+    observers.splice(1..1, choices());
     let status = if wrong.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let mut from = Field::of(&*asked.from);
     if let Some(why) = wrong {
@@ -187,13 +201,13 @@ fn says(
     more: bool,
     asked: &Asked,
     nights: Option<Nights>,
-    whose: Option<&Whose>,
+    whose: Option<&str>,
 ) -> String {
     let free = nights.map_or_else(String::new, |nights| {
         format!(", free on {}", format::nights(nights.first().evening(), nights.last().evening()))
     });
     let free = match whose {
-        Some(whose) => format!("{free}, fit for {}", whose.name),
+        Some(whose) => format!("{free}, fit for {whose}"),
         None => free,
     };
     match (count, more) {

@@ -6,14 +6,14 @@ use std::io::Write;
 
 use sqlx::SqliteConnection;
 
-use super::history::Hand;
+use super::asked::{label, shown};
+use super::history::{Change, Hand, changes};
 use super::item::{AssetTag, ItemId, Kind};
 use super::papers::{MOST_PARTS, Papers, Worth, put_papers, set_text, these_papers};
+use super::preview::{Preview, Would};
 use super::store::{ItemName, ShelfError, all_names, version_of};
 use crate::people::{self, MemberId, MemberNumber, PeopleError};
-use crate::sheet::{
-    Cell, Cells, Columns, Faults, Lined, NotTaken, Refused, Sheet, SheetWriter, Taken,
-};
+use crate::sheet::{Cell, Cells, Columns, Faults, Lined, NotTaken, Refused, Sheet, SheetWriter};
 use crate::store::WriteTx;
 
 /// The columns of the table of papers. Parts of a set stand on lines of their own in one cell.
@@ -101,14 +101,6 @@ pub(super) async fn pieces<T>(
     Ok(there)
 }
 
-pub(super) fn count(taken: &mut Taken, before: bool, changed: bool) {
-    match (before, changed) {
-        (_, false) => taken.unchanged += 1,
-        (true, true) => taken.changed += 1,
-        (false, true) => taken.added += 1,
-    }
-}
-
 /// Takes papers and sets in: what a row says of a piece takes the place of what was written.
 ///
 /// # Errors
@@ -118,12 +110,10 @@ pub async fn take_papers_in(
     tx: &mut WriteTx,
     hand: Hand,
     rows: &[Lined<PaperRow>],
-) -> Result<Taken, NotTaken<ShelfError>> {
+) -> Result<Preview, NotTaken<ShelfError>> {
     let mut faults = Faults::default();
     let there = pieces(tx, rows, |row| &row.tag, &mut faults).await?;
-    let members = people::members(tx).await.map_err(|why| NotTaken::Failed(of_people(why)))?;
-    let members: HashMap<&MemberNumber, MemberId> =
-        members.iter().map(|one| (&one.facts.number, one.id)).collect();
+    let members = members_by_number(tx).await?;
     let mut lines: HashMap<&AssetTag, u64> = HashMap::new();
     for Lined { line, value: row } in rows {
         if let Some(first) = lines.insert(&row.tag, *line) {
@@ -133,9 +123,7 @@ pub async fn take_papers_in(
         let named =
             [("owner_member_number", &row.owner), ("custodian_member_number", &row.custodian)];
         for (column, number) in named {
-            if let Some(number) = number.as_ref().filter(|one| !members.contains_key(one)) {
-                faults.add(Some(*line), Some(column), format!("There is no member {number}."));
-            }
+            is_member(&members, *line, column, number.as_ref(), &mut faults);
         }
         let telescope = there.get(&row.tag).is_none_or(|item| item.kind == Kind::Telescope);
         if !row.set.is_empty() && !telescope {
@@ -143,8 +131,8 @@ pub async fn take_papers_in(
         }
     }
     faults.into_result()?;
-    let mut taken = Taken::default();
-    for Lined { value: row, .. } in rows {
+    let mut preview = Preview::default();
+    for Lined { line, value: row } in rows {
         let Some(item) = there.get(&row.tag) else { continue };
         let member = |one: &Option<MemberNumber>| members.get(one.as_ref()?).copied();
         let papers = Papers {
@@ -156,12 +144,59 @@ pub async fn take_papers_in(
             let before = !these_papers(tx, &[item.id]).await?.is_empty();
             let version = version_of(tx, item.id).await?;
             let place = (item.id, item.kind, version);
-            Ok((before, put_papers(tx, hand, place, &papers, &row.set).await?))
+            let changed = put_papers(tx, hand, place, &papers, &row.set).await?;
+            let told = match changed {
+                true => changes(tx, item.id, version, i64::MAX).await?,
+                false => Vec::new(),
+            };
+            Ok((before, told))
         };
-        let (before, changed) = put.await.map_err(NotTaken::Failed)?;
-        count(&mut taken, before, changed);
+        let (before, told) = put.await.map_err(NotTaken::Failed)?;
+        let changes = told.iter().map(|change| in_words(change, item.kind, &members)).collect();
+        let would = Would { line: *line, what: format!("{} {}", item.tag, item.name), changes };
+        match (before, told.is_empty()) {
+            (_, true) => preview.unchanged += 1,
+            (true, false) => preview.changed.push(would),
+            (false, false) => preview.added.push(would),
+        }
     }
-    Ok(taken)
+    Ok(preview)
+}
+
+/// Members by the numbers that tables name them by.
+pub(super) type Members = HashMap<MemberNumber, MemberId>;
+
+pub(super) async fn members_by_number(
+    conn: &mut SqliteConnection,
+) -> Result<Members, NotTaken<ShelfError>> {
+    let members = people::members(conn).await.map_err(|why| NotTaken::Failed(of_people(why)))?;
+    Ok(members.into_iter().map(|one| (one.facts.number, one.id)).collect())
+}
+
+/// Adds a fault where a cell names a member who is not there.
+pub(super) fn is_member(
+    members: &Members,
+    line: u64,
+    column: &'static str,
+    number: Option<&MemberNumber>,
+    faults: &mut Faults,
+) {
+    if let Some(number) = number.filter(|one| !members.contains_key(one)) {
+        faults.add(Some(line), Some(column), format!("There is no member {number}."));
+    }
+}
+
+fn in_words(change: &Change, kind: Kind, members: &Members) -> String {
+    let said = |value: &Option<String>| match (value, change.field.as_str()) {
+        (None, _) => "nothing".to_owned(),
+        (Some(id), "owner" | "custodian") => {
+            let found = members.iter().find(|(_, member)| member.to_string() == *id);
+            found.map_or_else(|| "a member".to_owned(), |(number, _)| format!("member {number}"))
+        }
+        (Some(value), field) => shown(kind, field, value),
+    };
+    let (before, after) = (said(&change.before), said(&change.after));
+    format!("{}: {before} becomes {after}", label(kind, &change.field))
 }
 
 fn of_people(error: PeopleError) -> ShelfError {

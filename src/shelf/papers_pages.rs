@@ -76,7 +76,7 @@ fn page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> EditP
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
-        can_check: false,
+        looked_over_at: String::new(),
     }
 }
 

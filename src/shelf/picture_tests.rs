@@ -216,6 +216,51 @@ fn of_a_moving_picture_the_first_one_is_kept() {
     assert!(!contains(&picture.large, b"acTL"));
 }
 
+/// An animated WebP (RFC 9649, section 2.7) that says its canvas is so large.
+fn moving_webp((width, height): (u32, u32), frames: &[RgbImage]) -> Vec<u8> {
+    let three = |number: u32| number.to_le_bytes()[..3].to_vec();
+    let chunk = |name: &[u8; 4], body: &[u8]| {
+        let mut chunk = name.to_vec();
+        chunk.extend((body.len() as u32).to_le_bytes());
+        chunk.extend(body);
+        chunk.resize(chunk.len() + body.len() % 2, 0);
+        chunk
+    };
+    let size = |width: u32, height: u32| [three(width - 1), three(height - 1)].concat();
+    let mut body = b"WEBP".to_vec();
+    body.extend(chunk(b"VP8X", &[vec![2, 0, 0, 0], size(width, height)].concat()));
+    body.extend(chunk(b"ANIM", &[255, 255, 255, 255, 0, 0]));
+    for frame in frames {
+        let mut still = Cursor::new(Vec::new());
+        frame.write_to(&mut still, ImageFormat::WebP).unwrap();
+        let place = [three(0), three(0), size(frame.width(), frame.height()), three(100)].concat();
+        let frame = [place, vec![0], still.into_inner()[12..].to_vec()].concat();
+        body.extend(chunk(b"ANMF", &frame));
+    }
+    [b"RIFF".to_vec(), (body.len() as u32).to_le_bytes().to_vec(), body].concat()
+}
+
+#[test]
+fn of_a_moving_webp_the_first_one_is_kept_and_its_size_is_asked_first() {
+    let red = RgbImage::from_pixel(16, 12, Rgb([230, 20, 20]));
+    let blue = RgbImage::from_pixel(16, 12, Rgb([20, 40, 200]));
+    let picture = read(&moving_webp((16, 12), &[red.clone(), blue.clone()])).unwrap();
+    let seen = shown(&picture.large);
+    assert_eq!(seen.dimensions(), (16, 12));
+    assert!(seen.pixels().all(|pixel| is_red(*pixel)));
+    for trace in [&b"ANIM"[..], b"ANMF", b"WEBP"] {
+        assert!(!contains(&picture.large, trace) && !contains(&picture.small, trace));
+    }
+    // Frames beyond the first cost nothing, however many there are.
+    assert_eq!(read(&moving_webp((16, 12), &vec![red.clone(); 2000])), Ok(picture));
+    let bomb = moving_webp((16_000, 16_000), &[red.clone()]);
+    assert_eq!(read(&bomb), Err(NotAPicture::TooManyPixels));
+    let outside = moving_webp((8, 6), &[red.clone()]);
+    assert_eq!(read(&outside), Err(NotAPicture::Damaged), "a frame larger than its canvas");
+    let whole = moving_webp((16, 12), &[red, blue]);
+    assert_eq!(read(&whole[..44]), Err(NotAPicture::Damaged), "no frame at all");
+}
+
 #[test]
 fn what_is_transparent_lies_on_white() {
     let clear = image::RgbaImage::from_pixel(8, 8, Rgba([0, 0, 0, 0]));

@@ -48,7 +48,8 @@ pub(super) async fn life(
             let eyes = seen.iter().filter_map(|one| one.noted_by);
             names::of_accounts(conn, hands.chain(eyes)).await?
         };
-        members = names::of_members(conn, outings.iter().map(|one| one.member)).await?;
+        let eyes = seen.iter().filter_map(|one| one.noted_by_member);
+        members = names::of_members(conn, outings.iter().map(|one| one.member).chain(eyes)).await?;
     }
     let mut all = Vec::new();
     for outing in &outings {
@@ -57,6 +58,7 @@ pub(super) async fn life(
     }
     for seen in seen {
         let by = seen.noted_by.and_then(|id| accounts.get(&id));
+        let by = by.or_else(|| members.get(&seen.noted_by_member?));
         all.push(Moment {
             day: seen.day.strftime("%-d %B %Y").to_string(),
             what: if desk {

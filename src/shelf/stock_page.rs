@@ -32,12 +32,14 @@ pub struct StockPage {
     pub waiting: Vec<Waiting>,
 }
 
+/// Tables besides those of the kinds, by their word and name.
+const OTHER_TABLES: [(&str, &str); 3] =
+    [("papers", "Papers and sets"), ("upkeep", "Upkeep"), ("inspections", "Inspections")];
+
 impl StockPage {
     fn tables() -> Vec<(String, &'static str)> {
         let of = |kind: &Kind| (format!("/stock/tables/{}.csv", kind.as_str()), kind.plural());
-        let more =
-            [("papers", "Papers and sets"), ("upkeep", "Upkeep"), ("inspections", "Inspections")];
-        let more = more.map(|(word, label)| (format!("/stock/tables/{word}.csv"), label));
+        let more = OTHER_TABLES.map(|(word, label)| (format!("/stock/tables/{word}.csv"), label));
         Kind::ALL.iter().map(of).chain(more).collect()
     }
 }
@@ -126,7 +128,9 @@ pub struct ImportPage {
 
 impl ImportPage {
     fn kinds() -> Vec<Choice> {
-        Kind::ALL.iter().map(|kind| Choice::new(kind.as_str(), kind.plural())).collect()
+        let kinds = Kind::ALL.iter().map(|kind| Choice::new(kind.as_str(), kind.plural()));
+        let written = OTHER_TABLES.iter().map(|(word, name)| Choice::new(*word, *name));
+        kinds.chain(written).collect()
     }
 }
 
@@ -182,6 +186,7 @@ pub(crate) mod samples {
         let preview = Preview {
             added: vec![would(&[])],
             changed: vec![would(&["Eye relief: nothing becomes 17 mm"])],
+            dropped: vec![format!("E-031 {TYPED}")],
             unchanged: 3,
             unnamed: 1,
         };

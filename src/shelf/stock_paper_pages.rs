@@ -15,19 +15,19 @@ use crate::web::problem::Problem;
 use crate::web::site::Site;
 
 const VALUE_COLUMNS: &[Column] = &[
-    Column { heading: "Tag", from_mm: 15.0, width_mm: 22.0 },
-    Column { heading: "Piece", from_mm: 38.0, width_mm: 62.0 },
-    Column { heading: "Value", from_mm: 102.0, width_mm: 20.0 },
-    Column { heading: "Belongs to", from_mm: 124.0, width_mm: 34.0 },
-    Column { heading: "Serial", from_mm: 160.0, width_mm: 35.0 },
+    Column::words("Tag", 15.0, 22.0),
+    Column::words("Piece", 38.0, 62.0),
+    Column::numbers("Value", 101.0, 16.0),
+    Column::words("Belongs to", 124.0, 34.0),
+    Column::words("Serial", 160.0, 35.0),
 ];
 
 const USE_COLUMNS: &[Column] = &[
-    Column { heading: "Tag", from_mm: 15.0, width_mm: 22.0 },
-    Column { heading: "Piece", from_mm: 38.0, width_mm: 78.0 },
-    Column { heading: "Loans", from_mm: 118.0, width_mm: 16.0 },
-    Column { heading: "Nights out", from_mm: 136.0, width_mm: 20.0 },
-    Column { heading: "Last seen", from_mm: 158.0, width_mm: 37.0 },
+    Column::words("Tag", 15.0, 22.0),
+    Column::words("Piece", 38.0, 78.0),
+    Column::numbers("Loans", 118.0, 9.3),
+    Column::numbers("Nights out", 134.0, 15.8),
+    Column::words("Last seen", 158.0, 37.0),
 ];
 
 /// One of the tables of what is written besides figures; none for another name.
@@ -60,6 +60,10 @@ async fn paper(name: &str, list: List) -> Result<Response, Problem> {
     Ok((headers, bytes).into_response())
 }
 
+fn amount(cents: i64) -> String {
+    format!("{}.{:02}", cents / 100, cents % 100)
+}
+
 /// `GET /stock/values.pdf`
 ///
 /// # Errors
@@ -79,7 +83,7 @@ pub async fn values(
         vec![
             one.item.tag.to_string(),
             one.item.name.clone(),
-            one.value.map_or_else(|| "not written".to_owned(), |worth| worth.to_string()),
+            one.value.map_or_else(|| "–".to_owned(), |worth| amount(worth.cents())),
             one.owner.clone(),
             one.serial.clone(),
         ]
@@ -89,10 +93,9 @@ pub async fn values(
         says: vec![
             format!("On {}.", clock.today().strftime("%-d %B %Y")),
             format!(
-                "{} pieces; all together {}.{:02} in the club's money; {without} without a value.",
+                "{} pieces; all together {} in the club's money; {without} without a value.",
                 all.len(),
-                total / 100,
-                total % 100
+                amount(total)
             ),
         ],
         columns: VALUE_COLUMNS,

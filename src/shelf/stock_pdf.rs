@@ -11,6 +11,34 @@ pub struct Column {
     pub from_mm: f64,
     /// How wide it is, mm.
     pub width_mm: f64,
+    /// Where the last digit of its numbers ends, mm from its left edge; none in a column of words.
+    pub digits_end_mm: Option<f64>,
+}
+
+impl Column {
+    /// A column of words.
+    pub const fn words(heading: &'static str, from_mm: f64, width_mm: f64) -> Self {
+        Self { heading, from_mm, width_mm, digits_end_mm: None }
+    }
+
+    /// A column of numbers, which end where their heading does.
+    pub const fn numbers(heading: &'static str, from_mm: f64, end_mm: f64) -> Self {
+        Self { heading, from_mm, width_mm: end_mm + 1.0, digits_end_mm: Some(end_mm) }
+    }
+
+    /// Where a cell begins, mm.
+    fn begins(&self, text: &str) -> f64 {
+        match self.digits_end_mm {
+            Some(end) => self.from_mm + (end - number_width(text) * SIZE / POINTS).max(0.0),
+            None => self.from_mm,
+        }
+    }
+}
+
+/// How wide a number is, as a share of the type's size: digits and the dash 0.556, the point 0.278
+/// (the typeface's metrics, from memory).
+fn number_width(text: &str) -> f64 {
+    text.chars().map(|letter| if letter == '.' { 0.278 } else { 0.556 }).sum()
 }
 
 /// A list to be printed.
@@ -57,13 +85,9 @@ pub fn print(list: &List) -> Vec<u8> {
                 }
                 down += 2.0;
             }
-            row(
-                &mut page,
-                list.columns,
-                down,
-                Cut::Bold,
-                list.columns.iter().map(|one| one.heading),
-            );
+            for column in list.columns {
+                line(&mut page, column.from_mm, down, SIZE, Cut::Bold, column.heading);
+            }
             page.fill(
                 MARGIN_MM * POINTS,
                 (PAGE_MM.1 - down - 1.6) * POINTS,
@@ -72,7 +96,7 @@ pub fn print(list: &List) -> Vec<u8> {
             );
             for cells in *rows {
                 down += LINE_MM;
-                row(&mut page, list.columns, down, Cut::Regular, cells.iter().map(String::as_str));
+                row(&mut page, list.columns, down, cells);
             }
             let number = format!("{} of {count}", at + 1);
             line(&mut page, MARGIN_MM, PAGE_MM.1 - 8.0, 7.5, Cut::Regular, &number);
@@ -87,17 +111,11 @@ fn line(page: &mut Drawing, from_mm: f64, down_mm: f64, size: f64, cut: Cut, tex
 }
 
 /// Each cell inside its own column, whatever its length.
-fn row<'a>(
-    page: &mut Drawing,
-    columns: &[Column],
-    down_mm: f64,
-    cut: Cut,
-    cells: impl Iterator<Item = &'a str>,
-) {
+fn row(page: &mut Drawing, columns: &[Column], down_mm: f64, cells: &[String]) {
     for (column, text) in columns.iter().zip(cells) {
         let foot = (PAGE_MM.1 - down_mm) * POINTS;
         page.clip(column.from_mm * POINTS, foot - 3.0, column.width_mm * POINTS, 14.0);
-        page.text(column.from_mm * POINTS, foot, SIZE, cut, text);
+        page.text(column.begins(text) * POINTS, foot, SIZE, Cut::Regular, text);
         page.unclip();
     }
 }
@@ -106,10 +124,8 @@ fn row<'a>(
 mod tests {
     use super::*;
 
-    const COLUMNS: &[Column] = &[
-        Column { heading: "Tag", from_mm: 15.0, width_mm: 25.0 },
-        Column { heading: "Name", from_mm: 42.0, width_mm: 100.0 },
-    ];
+    const COLUMNS: &[Column] =
+        &[Column::words("Tag", 15.0, 25.0), Column::words("Name", 42.0, 100.0)];
 
     fn of(rows: usize) -> String {
         let list = List {
@@ -123,6 +139,17 @@ mod tests {
 
     fn hex(text: &str) -> String {
         crate::web::secret::hex(text.as_bytes()).to_uppercase()
+    }
+
+    #[test]
+    fn numbers_end_under_each_other() {
+        let column = Column::numbers("Value", 100.0, 12.0);
+        let end = |text: &str| column.begins(text) + number_width(text) * SIZE / POINTS;
+        for text in ["2400.00", "390.50", "0", "–"] {
+            assert!((end(text) - 112.0).abs() < 1e-9, "{text}");
+        }
+        assert!(column.begins("9999999999999999.00") >= 100.0, "none begins in another column");
+        assert!((Column::words("Tag", 15.0, 25.0).begins("12") - 15.0).abs() < 1e-9);
     }
 
     #[test]

@@ -68,6 +68,7 @@ fn questions() -> Vec<(&'static str, Wanted, Option<Nights>)> {
         ("one kind", Wanted { kind: Some(Kind::Eyepiece), ..wanted.clone() }, None),
         ("by name", Wanted { order: Order::Name, ..wanted.clone() }, None),
         ("by size", Wanted { order: Order::Size, ..wanted.clone() }, None),
+        ("a common word by name", Wanted { order: Order::Name, ..words("eyepiece") }, None),
         ("free on three nights", wanted.clone(), weekend),
         (
             "far down the list",

@@ -261,6 +261,10 @@ async fn the_list_is_narrowed_to_what_suits_ones_eyes_by_the_judge() {
     assert!(anyone.text().contains("fit for anyone"), "{}", anyone.text());
     assert_eq!(ines.get("/shelf?suits=1").await.status, 404, "that is the desk's member");
     assert_eq!(ines.get("/shelf?suits=nobody").await.status, 404);
+    let described = ines.get("/shelf?suits=mature-in-glasses").await;
+    assert_eq!(described.status, 200);
+    assert!(described.text().contains("fit for somebody of 50 to 69 who keeps glasses on"));
+    assert!(described.text().contains("<option value=\"young\">Somebody under 30</option>"));
 }
 
 #[tokio::test]

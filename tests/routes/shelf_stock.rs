@@ -230,6 +230,60 @@ async fn a_table_is_looked_at_first_and_then_taken_in_whole() {
 }
 
 #[tokio::test]
+async fn papers_upkeep_and_inspections_are_looked_at_first_and_then_taken_in_too() {
+    let club = Club::new().await;
+    let mut desk = signed_in(&club.house, "desk").await;
+    papers(&mut desk, "B-2", &[("value", "340.50"), ("serial", "S-77")]).await;
+    let out = text(&mut desk, "/stock/tables/papers.csv").await;
+    let upkeep = "asset_tag,what,every_months,every_loans,last_done\r\n";
+    let seen = "asset_tag,day,finding,state,noted_at,noted_by_member_number\r\n";
+    let cases = [
+        ("papers", out.replacen("340.50", "99", 1), "Value: 340.50 becomes 99", "X-1,,,,,,,,\r\n"),
+        (
+            "upkeep",
+            format!("{upkeep}B-1,Clean <b>,12,5,2026-01-31\r\n"),
+            "every 12 months or after every 5 loans, last done on 31 January 2026",
+            "X-1,Clean,12,,2026-01-31\r\n",
+        ),
+        (
+            "inspections",
+            format!("{seen}B-1,2026-05-01,fungus,in_repair,2026-05-01T18:00:00Z,\r\n"),
+            "1 May 2026: “fungus”",
+            "X-1,2026-05-01,dust,in_service,2026-05-01T18:00:00Z,\r\n",
+        ),
+    ];
+    for (list, table, says, stray) in cases {
+        let send = |table: &str, seen: &str| {
+            [("kind", list.to_owned()), ("table", table.to_owned()), ("seen", seen.to_owned())]
+        };
+        let before = text(&mut desk, &format!("/stock/tables/{list}.csv")).await;
+        let look = send_table(&mut desk, &send(&table, "")).await;
+        assert_eq!(look.status, 200);
+        let page = look.text();
+        assert!(page.contains(says) && !page.contains("Clean <b>"), "{list}: {page}");
+        let mark = hidden(page, "seen");
+        let mixed = format!("{table}{stray}");
+        let refused = send_table(&mut desk, &send(&mixed, &mark)).await;
+        assert_eq!(refused.status, 422);
+        let line = "line 3, asset_tag: Nothing on the shelf bears the tag X-1.";
+        assert!(refused.text().contains(line), "{}", refused.text());
+        let file = format!("/stock/tables/{list}.csv");
+        assert_eq!(text(&mut desk, &file).await, before, "nothing of it stayed");
+        let taken = send_table(&mut desk, &send(&table, &mark)).await;
+        assert!(taken.text().contains("The table is taken in"), "{}", taken.text());
+        assert_eq!(text(&mut desk, &file).await, table, "and goes out as it came in");
+        let same = send_table(&mut desk, &send(&table, "")).await;
+        assert!(same.text().contains("written already, just so"), "{}", same.text());
+    }
+    // What a piece's list lacks in the table is taken off, and said before.
+    let less = format!("{upkeep}B-1,Dust it,1,,2026-02-28\r\n");
+    let fields = [("kind", "upkeep".to_owned()), ("table", less), ("seen", String::new())];
+    let page = send_table(&mut desk, &fields).await;
+    assert!(page.text().contains("Add 1, change 0, take off 1"), "{}", page.text());
+    assert!(page.text().contains("Clean &#60;b&#62;"), "{}", page.text());
+}
+
+#[tokio::test]
 async fn what_was_used_is_counted_and_what_never_was_is_said() {
     let club = Club::new().await;
     let mut desk = signed_in(&club.house, "desk").await;
@@ -261,7 +315,7 @@ async fn values_and_use_are_printed_and_what_is_written_besides_figures_is_a_tab
     assert_eq!(saved.status, 303, "{}", saved.text());
     let hex = |text: &str| borrowed_light::web::secret::hex(text.as_bytes()).to_uppercase();
     for (path, told) in [
-        ("/stock/values.pdf", vec!["B-2", "340.50", "S-77", "not written", "The club"]),
+        ("/stock/values.pdf", vec!["B-2", "340.50", "S-77", "without a value", "The club"]),
         ("/stock/use.pdf", vec!["B-1", "B-4", "never out"]),
     ] {
         let paper = desk.get(path).await;
