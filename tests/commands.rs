@@ -17,10 +17,10 @@ mod lending_synced;
 mod migrating;
 #[path = "commands/process.rs"]
 mod process;
-#[path = "commands/schemas.rs"]
-mod schemas;
 #[path = "commands/reports.rs"]
 mod reports;
+#[path = "commands/schemas.rs"]
+mod schemas;
 #[path = "commands/serving.rs"]
 mod serving;
 #[path = "commands/tables.rs"]

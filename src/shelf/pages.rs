@@ -131,7 +131,7 @@ pub async fn list(
     let ids: Vec<ItemId> = found.items.iter().map(|item| item.id).collect();
     let calendar = standing::tonight(&mut tx, &ids, night).await?;
     let mut lines = standing::summaries(&mut tx, &found.items).await?;
-    let telescopes = store::telescopes(&mut tx).await?;
+    let telescopes = store::names_of_kind(&mut tx, Kind::Telescope).await?;
     let pieces: Vec<PieceRow> = found
         .items
         .iter()
@@ -184,7 +184,7 @@ pub async fn list(
         fits: asked.fits,
         telescopes: telescopes
             .iter()
-            .map(|one| Choice::new(one.id.to_string(), one.facts.name.to_string()))
+            .map(|one| Choice::new(one.id.to_string(), one.name.clone()))
             .collect(),
         suits: asked.suits,
         observers,
