@@ -91,11 +91,16 @@ impl Showing {
     /// Our own choice: rank counts most; half an hour is enough, and so is an altitude of 60°.
     #[must_use]
     pub fn promise(&self) -> f64 {
-        let rank = f64::from(self.rank()) / 3.0;
         let height = (self.altitude_deg.to_radians().sin() / 60_f64.to_radians().sin()).min(1.0);
         let time = (self.usable_s / 1800.0).min(1.0);
-        (0.1 + 0.9 * rank) * height * time
+        most_promised(self.rank()) * height * time
     }
+}
+
+/// What something of a rank promises at most, 0–1: overhead, for as long as anybody wants.
+#[must_use]
+pub fn most_promised(rank: u8) -> f64 {
+    0.1 + 0.9 * (f64::from(rank) / 3.0)
 }
 
 /// The most promising first; ties by brightness, then by name, so that the order never wavers.
@@ -115,16 +120,46 @@ pub fn by_promise(a: &Showing, b: &Showing) -> Ordering {
 /// among it.
 #[must_use]
 pub fn showing(night: &Night) -> Vec<Showing> {
-    let faint = night.stretches(false);
-    let bright = night.stretches(true);
-    let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
-    let mut all: Vec<Showing> = bodies.filter_map(|body| of_body(night, body, &bright)).collect();
-    let fixed = Fixed::of(night);
-    all.extend(catalogue::objects().iter().filter_map(|object| {
-        let stretches = if object.kind == Kind::Double { &bright } else { &faint };
-        fixed.showing(object, stretches)
-    }));
+    let up = Up::of(night);
+    let mut all = up.bodies();
+    all.extend(up.objects(|_| true));
     all
+}
+
+/// What is up in a night, asked part by part: whoever wants the best only need not ask for all.
+pub struct Up<'a> {
+    night: &'a Night,
+    fixed: Fixed<'a>,
+    faint: Vec<Stretch>,
+    bright: Vec<Stretch>,
+}
+
+impl<'a> Up<'a> {
+    /// Of this night.
+    #[must_use]
+    pub fn of(night: &'a Night) -> Self {
+        let (faint, bright) = (night.stretches(false), night.stretches(true));
+        Self { night, fixed: Fixed::of(night), faint, bright }
+    }
+
+    /// The Moon and the planets that show.
+    #[must_use]
+    pub fn bodies(&self) -> Vec<Showing> {
+        let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
+        bodies.filter_map(|body| of_body(self.night, body, &self.bright)).collect()
+    }
+
+    /// The objects of these ranks that show.
+    #[must_use]
+    pub fn objects(&self, wanted: impl Fn(u8) -> bool) -> Vec<Showing> {
+        let wanted = catalogue::objects().iter().filter(|object| wanted(object.rank));
+        wanted
+            .filter_map(|object| {
+                let double = object.kind == Kind::Double;
+                self.fixed.showing(object, if double { &self.bright } else { &self.faint })
+            })
+            .collect()
+    }
 }
 
 fn of_body(night: &Night, body: Body, stretches: &[Stretch]) -> Option<Showing> {
