@@ -169,7 +169,7 @@ impl Rows {
         let others = option.fitted().filter(|fitted| Some(*fitted) != gate);
         let bare = bare - others.map(|fitted| cost(fitted, span.high)).sum::<i64>();
         let constant = bare - gate.map_or(0, |gate| cost(gate, span.low));
-        let now = !gate.is_some_and(|gate| missing(&gate));
+        let now = gate.is_none_or(|gate| !missing(&gate));
         let mut face = Face { now, constant, best: constant, steps: Vec::new(), gains: Vec::new() };
         if let Some(gate) = gate
             && let Some(at) = self.place[gate]
