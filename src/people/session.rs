@@ -16,6 +16,9 @@ pub const MEMBER_LASTS: SignedDuration = SignedDuration::from_hours(30 * 24);
 pub const STAFF_LASTS: SignedDuration = SignedDuration::from_hours(24);
 /// How long staff may be idle.
 pub const STAFF_IDLE: SignedDuration = SignedDuration::from_hours(1);
+/// How far a session may seem to have begun in the future; one from further on began under a clock
+/// that was wrong, and would last for as long as it was wrong by.
+const AHEAD: i64 = 300;
 /// A visit is noted again after this long, so that reading costs no write each time.
 const NOTED_EVERY: SignedDuration = SignedDuration::from_secs(60);
 
@@ -61,11 +64,13 @@ pub async fn find(
     let roles = read_roles(row.roles.as_deref());
     let idle = now - row.last_seen_at;
     // Asked of the roles as they are now: who became staff meanwhile is held to staff's limits.
-    let over = now - row.created_at > lasts(&roles).as_secs();
+    let age = now - row.created_at;
+    let over = age > lasts(&roles).as_secs() || age < -AHEAD;
     if over || (roles.are_staff() && idle > STAFF_IDLE.as_secs()) {
         return Ok(None);
     }
-    if idle > NOTED_EVERY.as_secs() {
+    // A clock that was set back counts like one that went on.
+    if idle.abs() > NOTED_EVERY.as_secs() {
         let mut tx = store.write().await?;
         sqlx::query!("UPDATE session SET last_seen_at = ?2 WHERE id_hash = ?1", hash, now)
             .execute(&mut *tx)

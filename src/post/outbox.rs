@@ -198,6 +198,26 @@ pub(super) async fn put_back(
     Ok(())
 }
 
+/// Makes due what was written, or put back for another try, under a clock that was ahead: written
+/// later than now, or to be tried later than any wait lasts. What is not to go out before a day of
+/// its own keeps that.
+pub(super) async fn bring_forward(
+    tx: &mut WriteTx,
+    now: i64,
+    latest: i64,
+) -> Result<u64, StoreError> {
+    let done = sqlx::query!(
+        "UPDATE letter SET next_at = ?1
+         WHERE state = 'waiting' AND next_at > ?2
+           AND (created_at > ?1 OR next_at > not_before)",
+        now,
+        latest
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(done.rows_affected())
+}
+
 /// Letters that a process has left while handing them over: nobody knows whether they arrived.
 pub(super) async fn note_left_behind(tx: &mut WriteTx, now: i64) -> Result<u64, StoreError> {
     let reason = "The service ended while this letter was on its way to the mail server.";

@@ -62,6 +62,8 @@ pub struct Worker {
     trouble: Arc<Mutex<Option<String>>>,
     rests_until: i64,
     rest: i64,
+    /// The time of the last round.
+    seen: i64,
 }
 
 /// What happens to a letter before any server is called.
@@ -81,8 +83,8 @@ impl Worker {
         trouble: Arc<Mutex<Option<String>>>,
     ) -> Self {
         let carried = VecDeque::new();
-        let (rests_until, rest) = (0, FIRST_REST);
-        Self { store, clock, site, server, incoming, carried, trouble, rests_until, rest }
+        let (rests_until, rest, seen) = (0, FIRST_REST, i64::MAX);
+        Self { store, clock, site, server, incoming, carried, trouble, rests_until, rest, seen }
     }
 
     /// Sends what is due until told to stop; the letter that is under way is finished first.
@@ -121,6 +123,7 @@ impl Worker {
         while let Ok(letter) = self.incoming.try_recv() {
             self.carried.push_back(letter);
         }
+        self.heed_the_clock().await?;
         if self.clock.seconds() < self.rests_until {
             return Ok(round);
         }
@@ -133,6 +136,24 @@ impl Worker {
             line.hang_up().await;
         }
         Ok(round)
+    }
+
+    /// After a clock was set back, what waits for a time of the wrong clock would wait for as long
+    /// as that was wrong by.
+    async fn heed_the_clock(&mut self) -> Result<(), StoreError> {
+        let (now, seen) = (self.clock.seconds(), self.seen);
+        self.seen = now;
+        if now >= seen {
+            return Ok(());
+        }
+        self.rests_until = 0;
+        let mut tx = self.store.write().await?;
+        let brought = outbox::bring_forward(&mut tx, now, now + LONGEST_WAIT).await?;
+        if brought > 0 {
+            tx.commit().await?;
+            tracing::info!(brought, "letters that waited for the time of a wrong clock are due");
+        }
+        Ok(())
     }
 
     async fn send_due(

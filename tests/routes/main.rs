@@ -15,6 +15,7 @@ mod buying;
 mod care;
 mod choosing_api;
 mod client;
+mod clock_jumps;
 mod doors;
 mod doors_account;
 mod doors_codes;
