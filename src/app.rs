@@ -6,6 +6,7 @@
 pub mod chores;
 pub mod document;
 mod health;
+pub mod hosts;
 pub mod route;
 pub mod state;
 pub mod watching;
@@ -80,6 +81,7 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/help/desk",       Page(Deed::Look), guide::pages::desk),
         at(GET,  "/help/public-nights", Page(Deed::Look), guide::pages::public_nights),
         at(GET,  "/help/keeping",    Page(Deed::Look), guide::pages::keeping),
+        at(GET,  "/help/trouble",    Page(Deed::Look), guide::pages::trouble),
         at(GET,  "/help/reading",    Page(Deed::Look), choosing::pages::reading),
         at(GET,  "/help/cautions",   Page(Deed::Look), choosing::pages::cautions),
 

@@ -4,6 +4,8 @@
 //! standard error in one sentence.
 
 mod account;
+mod club;
+mod clubs;
 mod demo;
 mod keeping;
 mod kits;
@@ -11,6 +13,8 @@ mod mail;
 mod running;
 mod serve;
 mod tables;
+mod tending;
+mod tls;
 mod unit;
 
 use std::process::ExitCode;
@@ -32,7 +36,7 @@ enum Command {
     /// Look at an invented club, on a fresh database.
     Demo(demo::Options),
     /// Serve your club from a folder, made on the first start.
-    Serve(serve::Options),
+    Serve(Box<serve::Options>),
     /// Ask which kits suit an observer on some nights.
     Kits(kits::Options),
     /// Take a table in from a CSV file: all of it or nothing.
@@ -47,6 +51,8 @@ enum Command {
     Check(tables::Data),
     /// Print a systemd unit that serves your club with as few rights as it needs.
     Unit(unit::Options),
+    /// Say what the club is called and in which time zone its nights are.
+    Club(club::Options),
     /// Say who can sign in.
     #[command(subcommand)]
     Account(account::Deed),
@@ -73,7 +79,7 @@ impl CommandLine {
 pub async fn run(line: CommandLine) -> ExitCode {
     let outcome = match line.command {
         Command::Demo(options) => demo::run(options).await,
-        Command::Serve(options) => serve::run(options).await,
+        Command::Serve(options) => serve::run(*options).await,
         Command::Kits(options) => kits::run(options).await,
         Command::Import(options) => tables::run_import(options).await,
         Command::Export(options) => tables::run_export(options).await,
@@ -81,6 +87,7 @@ pub async fn run(line: CommandLine) -> ExitCode {
         Command::Restore(options) => keeping::run_restore(options).await,
         Command::Check(options) => tables::run_check(options).await,
         Command::Unit(options) => unit::run(options),
+        Command::Club(options) => club::run(options).await,
         Command::Account(deed) => account::run(deed).await,
     };
     match outcome {

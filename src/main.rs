@@ -20,7 +20,14 @@ fn main() -> ExitCode {
     }
     let filter = EnvFilter::try_from_env("BORROWED_LIGHT_LOG")
         .unwrap_or_else(|_| EnvFilter::new(line.usual_log()));
-    tracing_subscriber::fmt().json().with_env_filter(filter).with_writer(std::io::stderr).init();
+    // A log that can't be written, as on a full disk, is not complained about where it is written:
+    // that would end the request that is told of it.
+    tracing_subscriber::fmt()
+        .json()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .log_internal_errors(false)
+        .init();
     begin(line)
 }
 

@@ -9,6 +9,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 
+use super::hosts::Hosts;
 use super::state::AppState;
 use crate::people::access::SignedIn;
 use crate::post;
@@ -27,14 +28,33 @@ pub fn figures(state: AppState) -> Router {
     Router::new().route("/metrics", get(metrics)).with_state(state)
 }
 
+/// The same for several clubs, each under the name of its host. A club whose database does not
+/// answer is left out.
+pub fn figures_of_clubs(hosts: Hosts) -> Router {
+    Router::new().route("/metrics", get(metrics_of_clubs)).with_state(hosts)
+}
+
+async fn metrics_of_clubs(State(hosts): State<Hosts>) -> Response {
+    let mut all = Vec::new();
+    for (host, state) in hosts.served() {
+        if let Ok(standing) = standing(&state).await {
+            all.push((host, standing));
+        }
+    }
+    told_to_watchers(measures::text_of_hosts(&all))
+}
+
 async fn metrics(State(state): State<AppState>) -> Response {
-    let told = async {
-        let standing = standing(&state).await?;
-        measures::text(&standing).map_err(|error| Problem::internal(&error))
-    };
-    match told.await {
-        Ok(text) => ([(header::CONTENT_TYPE, OPEN_METRICS)], text).into_response(),
+    match standing(&state).await {
+        Ok(standing) => told_to_watchers(measures::text(&standing)),
         Err(problem) => problem.into_response(),
+    }
+}
+
+fn told_to_watchers(text: Result<String, std::fmt::Error>) -> Response {
+    match text {
+        Ok(text) => ([(header::CONTENT_TYPE, OPEN_METRICS)], text).into_response(),
+        Err(error) => Problem::internal(&error).into_response(),
     }
 }
 
@@ -48,6 +68,10 @@ async fn standing(state: &AppState) -> Result<Vec<Standing>, Problem> {
         ("letters_waiting", "Letters that are to be sent", letters.waiting),
         ("letters_in_trouble", "Letters that somebody has to look at", letters.in_trouble),
     ];
+    if let Some(room) = state.store.room() {
+        let room = i64::try_from(room).unwrap_or(i64::MAX);
+        all.push(("disk_free_bytes", "Room left on the database's disk", room));
+    }
     if let Some((made, _)) = state.copies.newest() {
         let age = state.clock.now().as_second() - made.as_second();
         all.push(("copy_age_seconds", "Age of the newest copy of the database", age));
@@ -77,7 +101,13 @@ pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<Stat
     let mut conn = state.store.reader().acquire().await.map_err(StoreError::from)?;
     let letters = post::tally(&mut conn).await?;
     drop(conn);
-    let (copy, mut cares) = copy(&state);
+    let mut cares = Vec::new();
+    if let Some(trouble) = state.store.trouble() {
+        cares.push(format!("The last change was not stored: {trouble}."));
+    }
+    cares.extend(tight(state.store.room(), size));
+    let (copy, more) = copy(&state);
+    cares.extend(more);
     if letters.in_trouble > 0 {
         let many = usize::try_from(letters.in_trouble).unwrap_or_default();
         cares.push(format!(
@@ -86,6 +116,10 @@ pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<Stat
         ));
     }
     cares.extend(state.post.trouble());
+    let room = state.store.room().map_or_else(
+        || "not known".into(),
+        |room| format::bytes(i64::try_from(room).unwrap_or(i64::MAX)),
+    );
     let mail = match state.post.server() {
         Some(server) => server.place(),
         None => "none: letters stand on their readers’ pages only".into(),
@@ -96,6 +130,7 @@ pub async fn status(State(state): State<AppState>, who: SignedIn) -> Result<Stat
         facts: vec![
             ("Version", env!("CARGO_PKG_VERSION").into()),
             ("Database", told(size, &keeping)),
+            ("Room on its disk", room),
             ("Newest copy", copy),
             ("Mail server", mail),
             ("Letters", format!("{} to be sent, {} sent", letters.waiting, letters.sent)),
@@ -116,6 +151,19 @@ fn told(size: Size, keeping: &Keeping) -> String {
     )
 }
 
+/// Less room than this on the disk is a care, in bytes, besides twice the database: a copy of it and
+/// the log must fit (common practice, no source).
+const TIGHT: u64 = 64 * 1024 * 1024;
+
+fn tight(room: Option<u64>, size: Size) -> Option<String> {
+    let wanted = TIGHT + 2 * u64::try_from(size.bytes).unwrap_or_default();
+    let room = room.filter(|room| *room < wanted)?;
+    let told = format::bytes(i64::try_from(room).unwrap_or(i64::MAX));
+    Some(format!(
+        "Only {told} are left on the disk of the database: make room before nothing can be stored."
+    ))
+}
+
 /// A copy may be so old before it is a care, in seconds: a day and the time to make one.
 const OLD_COPY_S: i64 = 90_000;
 
@@ -126,9 +174,15 @@ fn copy(state: &AppState) -> (String, Vec<String>) {
             vec!["No copies of the database are made: start the service with --backups.".into()],
         );
     };
+    let mut cares: Vec<String> = state
+        .copies
+        .trouble()
+        .map(|trouble| format!("The last copy of the database was not made: {trouble}."))
+        .into_iter()
+        .collect();
     let Some((made, bytes)) = state.copies.newest() else {
-        let care = format!("There is no copy of the database in {} yet.", folder.display());
-        return ("none yet".into(), vec![care]);
+        cares.push(format!("There is no copy of the database in {} yet.", folder.display()));
+        return ("none yet".into(), cares);
     };
     let age = state.clock.now().as_second() - made.as_second();
     let at = made.to_zoned_datetime(state.clock.zone().clone());
@@ -139,7 +193,10 @@ fn copy(state: &AppState) -> (String, Vec<String>) {
         format::bytes(i64::try_from(bytes).unwrap_or(i64::MAX))
     );
     let old = "The newest copy of the database is more than a day old.";
-    (told, if age > OLD_COPY_S { vec![old.into()] } else { Vec::new() })
+    if age > OLD_COPY_S {
+        cares.push(old.into());
+    }
+    (told, cares)
 }
 
 #[cfg(test)]

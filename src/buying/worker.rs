@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use tokio::sync::Notify;
+use tokio::sync::{Notify, Semaphore, SemaphorePermit};
 
 use super::candidate_store::BuyingError;
 use super::facts::{FactsError, facts};
@@ -24,6 +24,9 @@ const LONGEST_REST: Duration = Duration::from_millis(40);
 /// Woken when somebody asks for a report. Several services in one process share it; each looks in
 /// its own database.
 static ASKED: Notify = Notify::const_new();
+
+/// One report at a time, whichever club's it is.
+static TURN: Semaphore = Semaphore::const_new(1);
 
 /// Wakes the worker.
 pub fn wake() {
@@ -129,6 +132,7 @@ async fn one(store: &Store, clock: &Clock, stopping: &AtomicBool) -> Result<bool
     if !any {
         return Ok(false);
     }
+    let Some(_turn) = turn(stopping).await else { return Ok(false) };
     let mut tx = store.write().await?;
     let job = job_store::take(&mut tx).await?;
     tx.commit().await?;
@@ -149,6 +153,18 @@ async fn one(store: &Store, clock: &Clock, stopping: &AtomicBool) -> Result<bool
         }
     }
     Ok(!stopping.load(Ordering::Relaxed))
+}
+
+/// Waits until no other club's report is being made; nothing where it is time to stop.
+async fn turn(stopping: &AtomicBool) -> Option<SemaphorePermit<'static>> {
+    loop {
+        if stopping.load(Ordering::Relaxed) {
+            return None;
+        }
+        if let Ok(turn) = tokio::time::timeout(PULSE, TURN.acquire()).await {
+            return turn.ok();
+        }
+    }
 }
 
 async fn made(

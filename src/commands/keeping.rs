@@ -11,7 +11,7 @@ use super::running::{Failure, database_in, open_existing};
 use super::tables::Data;
 use crate::club::check::faults;
 use crate::store::backup::{self, BackupError, Copied};
-use crate::store::{Copies, copies_in, stamp};
+use crate::store::{Copies, Kept, copies_in, stamp, to_let_go};
 use crate::web::clock::Clock;
 
 /// Options of `backup` and `restore`.
@@ -90,15 +90,30 @@ pub async fn run_restore(options: Options) -> Result<ExitCode, Failure> {
 }
 
 /// Options for the copies that `serve` makes by itself.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct BackupOptions {
     /// Folder for a checked copy a day; by default `backups` inside the data folder. Better: one on
     /// another disk.
     #[arg(long, env = "BORROWED_LIGHT_BACKUPS")]
     backups: Option<PathBuf>,
-    /// How many of them are kept; 0 makes none.
+    /// For how many days the day's copy is kept; 0 makes none.
     #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT", default_value_t = 14)]
     backups_kept: usize,
+    /// For how many weeks the last copy of the week is kept besides.
+    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT_WEEKS", default_value_t = 4)]
+    backups_kept_weeks: usize,
+    /// For how many months the last copy of the month is kept besides.
+    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT_MONTHS", default_value_t = 6)]
+    backups_kept_months: usize,
+}
+
+impl BackupOptions {
+    /// The same for one of several clubs: a folder of its own inside the one that was named.
+    #[must_use]
+    pub(super) fn of_club(mut self, host: &str) -> Self {
+        self.backups = self.backups.map(|folder| folder.join(host));
+        self
+    }
 }
 
 /// How often it is looked whether the newest copy is old.
@@ -112,17 +127,24 @@ const A_DAY_S: i64 = 86_400;
 pub struct Backups {
     folder: PathBuf,
     database: PathBuf,
-    kept: usize,
+    kept: Kept,
+    place: Copies,
 }
 
 impl Backups {
     /// None where none are wanted.
     #[must_use]
     pub fn of(options: BackupOptions, data: &Path) -> Option<Self> {
+        let folder = options.backups.unwrap_or_else(|| data.join("backups"));
         (options.backups_kept > 0).then(|| Self {
-            folder: options.backups.unwrap_or_else(|| data.join("backups")),
+            place: Copies::in_folder(&folder),
+            folder,
             database: database_in(data),
-            kept: options.backups_kept,
+            kept: Kept {
+                days: options.backups_kept,
+                weeks: options.backups_kept_weeks,
+                months: options.backups_kept_months,
+            },
         })
     }
 
@@ -131,16 +153,23 @@ impl Backups {
         let mut look = tokio::time::interval(LOOK_EVERY);
         loop {
             look.tick().await;
-            match self.look(clock.now()).await {
-                Ok(Some(file)) => tracing::info!(file = %file.display(), "the club was backed up"),
-                Ok(None) => {}
-                Err(error) => tracing::error!(%error, "the club was not backed up"),
-            }
+            self.place.went(match self.look(clock.now()).await {
+                Ok(made) => {
+                    if let Some(file) = made {
+                        tracing::info!(file = %file.display(), "the club was backed up");
+                    }
+                    None
+                }
+                Err(error) => {
+                    tracing::error!(%error, "the club was not backed up");
+                    Some(error.to_string())
+                }
+            });
         }
     }
 
-    /// Makes a copy if the newest is a day old, and lets go of more than are kept. A newest copy
-    /// from the future (a clock that was set back) counts as old.
+    /// Makes a copy if none of the last day is there, and lets go of more than are kept. Copies
+    /// from the future, after a clock was set back, neither count nor go.
     async fn look(&self, now: Timestamp) -> Result<Option<PathBuf>, BackupError> {
         super::running::make_folder(&self.folder).map_err(|error| BackupError::File {
             path: self.folder.clone(),
@@ -148,20 +177,18 @@ impl Backups {
         })?;
         let copies = self.copies()?;
         let fresh = copies
-            .last()
-            .is_some_and(|(made, _)| (0..A_DAY_S).contains(&(now.as_second() - made.as_second())));
+            .iter()
+            .any(|(made, _)| (0..A_DAY_S).contains(&(now.as_second() - made.as_second())));
         if fresh {
             return Ok(None);
         }
         let file = self.folder.join(format!("club-{}.sqlite", stamp(now)));
         backup::back_up(&self.database, &file).await?;
         self.sweep()?;
-        let copies = self.copies()?;
-        for (_, old) in copies.iter().take(copies.len().saturating_sub(self.kept)) {
-            if *old != file {
-                std::fs::remove_file(old)
-                    .map_err(|error| BackupError::File { path: old.clone(), error })?;
-            }
+        let copies: Vec<_> = self.copies()?.into_iter().filter(|(made, _)| *made <= now).collect();
+        for old in to_let_go(&copies, self.kept) {
+            std::fs::remove_file(&old)
+                .map_err(|error| BackupError::File { path: old.clone(), error })?;
         }
         Ok(Some(file))
     }
@@ -187,7 +214,7 @@ impl Backups {
     /// Where they are.
     #[must_use]
     pub fn place(&self) -> Copies {
-        Copies::in_folder(&self.folder)
+        self.place.clone()
     }
 }
 
@@ -196,13 +223,24 @@ mod tests {
     use super::*;
     use crate::store::Store;
 
+    fn kept_for(days: usize) -> BackupOptions {
+        let (backups_kept_weeks, backups_kept_months) = (0, 0);
+        BackupOptions { backups: None, backups_kept: days, backups_kept_weeks, backups_kept_months }
+    }
+
+    fn day(n: i64) -> Timestamp {
+        Timestamp::from_second(1_780_000_000 + n * A_DAY_S).unwrap()
+    }
+
+    fn made(backups: &Backups) -> Vec<Timestamp> {
+        backups.copies().unwrap().into_iter().map(|(at, _)| at).collect()
+    }
+
     #[tokio::test]
     async fn a_copy_a_day_is_made_and_only_so_many_are_kept() {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&database_in(folder.path())).await.unwrap();
-        let options = BackupOptions { backups: None, backups_kept: 2 };
-        let backups = Backups::of(options, folder.path()).unwrap();
-        let day = |n: i64| Timestamp::from_second(1_780_000_000 + n * A_DAY_S).unwrap();
+        let backups = Backups::of(kept_for(2), folder.path()).unwrap();
         assert!(backups.look(day(0)).await.unwrap().is_some());
         assert!(backups.look(day(0)).await.unwrap().is_none(), "one a day is enough");
         std::fs::write(folder.path().join("backups/club-notes.txt"), "mine").unwrap();
@@ -211,17 +249,34 @@ mod tests {
         for n in 1..4 {
             assert!(backups.look(day(n)).await.unwrap().is_some());
         }
-        let copies: Vec<_> = backups.copies().unwrap().into_iter().map(|(at, _)| at).collect();
-        assert_eq!(copies, [day(2), day(3)]);
+        assert_eq!(made(&backups), [day(2), day(3)]);
         assert!(!torn.exists());
         assert!(folder.path().join("backups/club-notes.txt").exists());
-        assert!(backups.look(day(1)).await.unwrap().is_some(), "a clock set back stops nothing");
+        store.close().await;
+    }
+
+    #[tokio::test]
+    async fn a_clock_set_back_or_forward_loses_no_copy_and_makes_no_heap_of_them() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&database_in(folder.path())).await.unwrap();
+        let backups = Backups::of(kept_for(3), folder.path()).unwrap();
+        for n in 0..3 {
+            assert!(backups.look(day(n)).await.unwrap().is_some());
+        }
+        assert!(backups.look(day(300)).await.unwrap().is_some(), "forward");
+        // Back again: the copy from the future stays aside, the days go on as they were.
+        assert!(backups.look(day(2)).await.unwrap().is_none());
+        assert!(backups.look(day(3)).await.unwrap().is_some());
+        for minutes in 1..40 {
+            let later = Timestamp::from_second(day(3).as_second() + minutes * 1_800).unwrap();
+            assert!(backups.look(later).await.unwrap().is_none(), "{minutes}");
+        }
+        assert_eq!(made(&backups), [day(1), day(2), day(3), day(300)]);
         store.close().await;
     }
 
     #[test]
     fn none_are_made_where_none_are_kept() {
-        let options = BackupOptions { backups: None, backups_kept: 0 };
-        assert!(Backups::of(options, Path::new("x")).is_none());
+        assert!(Backups::of(kept_for(0), Path::new("x")).is_none());
     }
 }

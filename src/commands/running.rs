@@ -4,20 +4,18 @@ use std::net::SocketAddr;
 use std::os::unix::fs::DirBuilderExt as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Duration;
 
+use axum::Router;
 use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
-use crate::app::{AppState, app, chores};
-use crate::buying;
+use super::tending::Tending;
+use crate::app::{AppState, app};
 use crate::club::ClubError;
 use crate::post::MailServer;
 use crate::store::{Store, StoreError};
-use crate::web::server::{Ending, Limits, serve};
-
-/// How long the letter that is under way may take in the end.
-const LAST_LETTER: Duration = Duration::from_secs(5);
+use crate::web::server::{Ending, Entrance, Limits, serve};
+use crate::web::tls::Tls;
 
 /// Why a command could not do its work.
 #[derive(Debug, thiserror::Error)]
@@ -110,6 +108,7 @@ pub struct Running {
     listener: TcpListener,
     address: SocketAddr,
     signals: Signals,
+    tls: Option<Tls>,
 }
 
 impl Running {
@@ -128,7 +127,13 @@ impl Running {
         let address = listener.local_addr().map_err(fault)?;
         let signals = Signals::new()
             .map_err(|error| Failure::Failed(format!("can't listen to signals: {error}")))?;
-        Ok(Self { listener, address, signals })
+        Ok(Self { listener, address, signals, tls: None })
+    }
+
+    /// The same with TLS on every connection, where there is a certificate.
+    #[must_use]
+    pub fn with_tls(self, tls: Option<Tls>) -> Self {
+        Self { tls, ..self }
     }
 
     /// The address it listens on, with the port that the system gave.
@@ -137,33 +142,18 @@ impl Running {
         self.address
     }
 
-    /// Serves and sends letters until SIGTERM or SIGINT, finishes what is under way, tidies the
-    /// database. A second signal ends the process at once.
+    /// Serves one club and does its work until SIGTERM or SIGINT, finishes what is under way,
+    /// tidies the database.
     pub async fn until_stopped(self, state: AppState, mail: Option<MailServer>) {
-        let store = state.store.clone();
+        let (state, tending) = Tending::begin(state, mail);
+        self.serve(app(state)).await;
+        tending.end().await;
+    }
+
+    /// Answers until SIGTERM or SIGINT and finishes what is under way. A second signal ends the
+    /// process at once.
+    pub async fn serve(self, app: Router) {
         let mut signals = self.signals;
-        let (state, worker) = match mail.map(|server| state.clone().with_mail(server)) {
-            Some((state, worker)) => (state, Some(worker)),
-            None => (state, None),
-        };
-        let (tell_worker, told_worker) = tokio::sync::oneshot::channel::<()>();
-        let sending = worker.map(|worker| {
-            tokio::spawn(worker.run(async {
-                // An error means that the server is gone, which is the same.
-                let _ = told_worker.await;
-            }))
-        });
-        let (tell_chores, told_chores) = tokio::sync::oneshot::channel::<()>();
-        let chores = tokio::spawn(chores::run(state.clone(), async {
-            // As above.
-            let _ = told_chores.await;
-        }));
-        let (tell_reports, told_reports) = tokio::sync::oneshot::channel::<()>();
-        let (reports_store, reports_clock) = (state.store.clone(), state.clock.clone());
-        let reports = tokio::spawn(buying::worker::run(reports_store, reports_clock, async {
-            // As above.
-            let _ = told_reports.await;
-        }));
         let (tell, told) = tokio::sync::oneshot::channel::<()>();
         tokio::spawn(async move {
             signals.next().await;
@@ -177,23 +167,14 @@ impl Running {
                 tracing::info!("stopping: finishing what is under way");
             }
         };
-        let ending = serve(self.listener, app(state), Limits::default(), stop).await;
+        let entrance = match self.tls {
+            Some(tls) => Entrance::with_tls(self.listener, tls),
+            None => self.listener.into(),
+        };
+        let ending = serve(entrance, app, Limits::default(), stop).await;
         if let Ending::CutOff(connections) = ending {
             tracing::warn!(connections, "connections were cut off");
         }
-        drop((tell_worker, tell_chores, tell_reports));
-        if let Err(error) = chores.await {
-            tracing::error!(%error, "the daily chores broke off");
-        }
-        if let Err(error) = reports.await {
-            tracing::error!(%error, "the reports on purchases broke off");
-        }
-        if let Some(sending) = sending
-            && tokio::time::timeout(LAST_LETTER, sending).await.is_err()
-        {
-            tracing::warn!("a letter was left on its way to the mail server");
-        }
-        store.close().await;
     }
 }
 

@@ -1,7 +1,8 @@
 //! `import`, `export` and `check`: the club's tables and whether all is well.
 
-use std::io::Write as _;
-use std::path::PathBuf;
+use std::fs::File;
+use std::io::{Read as _, Write as _};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
@@ -11,7 +12,7 @@ use super::running::{Failure, open_existing};
 use crate::audit::{Actor, Subject, note};
 use crate::club::check::faults;
 use crate::club::exchange::{ExchangeError, Eyes, Mode, Table, export, import};
-use crate::sheet::NotTaken;
+use crate::sheet::{MOST_BYTES, NotTaken};
 use crate::store::Store;
 
 /// The folder that a command works on.
@@ -65,12 +66,20 @@ fn failed(error: ExchangeError) -> Failure {
     }
 }
 
+/// As much of a file as a table may have, and one byte more where there is more, so that a file of
+/// any size is refused for it and never read whole.
+fn read_some(path: &Path) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
 /// Runs `import`. Every bad cell gets a line of its own on standard error.
 ///
 /// # Errors
 /// The file can't be read or taken in.
 pub async fn run_import(options: ImportOptions) -> Result<ExitCode, Failure> {
-    let bytes = std::fs::read(&options.file).map_err(|error| {
+    let bytes = read_some(&options.file).map_err(|error| {
         Failure::WrongUse(format!("{} can't be read: {error}", options.file.display()))
     })?;
     let store = open_existing(&options.data.data).await?;

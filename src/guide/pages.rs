@@ -41,6 +41,13 @@ pub struct KeepingPage {
     frame: Frame,
 }
 
+/// For whoever keeps the machine, when it does not do as it should.
+#[derive(Template, WebTemplate)]
+#[template(path = "guide/trouble.html")]
+pub struct TroublePage {
+    frame: Frame,
+}
+
 fn frame(signed_in: &SignedIn, title: &str) -> Frame {
     signed_in.visit.frame(title).at(Place::Help)
 }
@@ -70,6 +77,11 @@ pub async fn keeping(signed_in: SignedIn) -> KeepingPage {
     KeepingPage { frame: frame(&signed_in, "Keeping it running") }
 }
 
+/// `GET /help/trouble`
+pub async fn trouble(signed_in: SignedIn) -> TroublePage {
+    TroublePage { frame: frame(&signed_in, "When something breaks") }
+}
+
 #[cfg(test)]
 pub(crate) mod samples {
     use super::*;
@@ -85,6 +97,7 @@ pub(crate) mod samples {
             Sample::of("help-desk", &DeskPage { frame: frame("The quartermaster’s work") }),
             Sample::of("help-public-nights", &PublicNightsPage { frame: frame("Public nights") }),
             Sample::of("help-keeping", &KeepingPage { frame: frame("Keeping it running") }),
+            Sample::of("help-trouble", &TroublePage { frame: frame("When something breaks") }),
         ]
     }
 }

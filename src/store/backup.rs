@@ -40,6 +40,19 @@ pub enum BackupError {
         /// What is wrong with it.
         reason: String,
     },
+    /// The copy would leave too little room for the club itself.
+    #[error(
+        "there is no room for a copy beside {}: {wanted_mb} MB are wanted and {there_mb} MB are \
+         left; make room, or name a folder on another disk", path.display()
+    )]
+    NoRoom {
+        /// Where it was to be.
+        path: PathBuf,
+        /// As much as the copy and the club's own growth need.
+        wanted_mb: u64,
+        /// As much as is left.
+        there_mb: u64,
+    },
     /// A server has the database open.
     #[error("a server is using this club; stop it first, then restore")]
     InUse,
@@ -111,6 +124,37 @@ impl Part {
     }
 }
 
+/// What a copy must leave free on the disk, in bytes: a club writes less in a year
+/// (common practice, no source).
+const LEFT_FREE: u64 = 8 * 1024 * 1024;
+
+/// How many bytes are left on the disk of a file or folder for this user.
+///
+/// # Errors
+/// The system can't tell.
+pub fn room_at(path: &Path) -> io::Result<u64> {
+    let disk = rustix::fs::statvfs(path)?;
+    Ok(disk.f_bavail.saturating_mul(disk.f_frsize))
+}
+
+/// A copy that filled the disk would stop the club it is made for.
+fn has_room(database: &Path, to: &Path) -> Result<(), BackupError> {
+    let size = database.metadata().map_err(at(database))?.len();
+    let wanted = size.saturating_add(LEFT_FREE);
+    // Where the system can't tell, the copy itself finds out.
+    let there = room_at(folder_of(to)).unwrap_or(u64::MAX);
+    let mb = |bytes: u64| bytes.div_ceil(1_000_000);
+    if there < wanted {
+        let path = to.to_owned();
+        return Err(BackupError::NoRoom {
+            path,
+            wanted_mb: mb(wanted),
+            there_mb: there / 1_000_000,
+        });
+    }
+    Ok(())
+}
+
 /// Copies the database to a new file while others go on reading and writing it.
 ///
 /// # Errors
@@ -119,6 +163,7 @@ pub async fn back_up(database: &Path, to: &Path) -> Result<Copied, BackupError> 
     if to.exists() {
         return Err(BackupError::Taken(to.to_owned()));
     }
+    has_room(database, to)?;
     let part = Part::new(beside(to, ".part"))?;
     let mut source = SqliteConnectOptions::new()
         .filename(database)

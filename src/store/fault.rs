@@ -3,7 +3,8 @@
 //! SQLite's errors carry no constraint name of their own; the kind of error and the words of its
 //! message do. They are read here and nowhere else.
 
-use sqlx::error::ErrorKind;
+use sqlx::error::{DatabaseError, ErrorKind};
+use sqlx::sqlite::SqliteError;
 
 /// A refusal that the caller may be able to explain.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,15 +24,23 @@ pub enum Fault {
     Busy,
     /// There is no room left on the disk.
     Full,
+    /// The file, its folder or its disk can't be written.
+    ReadOnly,
+    /// The disk, or the system in front of it, refused to read or write.
+    Disk,
     /// The file is not, or no longer, a sound database.
     Corrupt,
 }
 
 /// SQLite's primary result codes (sqlite.org/rescode.html).
+const PERM: i64 = 3;
 const BUSY: i64 = 5;
 const LOCKED: i64 = 6;
+const READONLY: i64 = 8;
+const IOERR: i64 = 10;
 const CORRUPT: i64 = 11;
 const FULL: i64 = 13;
+const CANTOPEN: i64 = 14;
 const NOT_A_DATABASE: i64 = 26;
 /// The one extended code that the kinds below leave out.
 const WRONG_TYPE: i64 = 3091;
@@ -39,7 +48,28 @@ const WRONG_TYPE: i64 = 3091;
 impl Fault {
     /// Reads an error; `None` when it is none of these.
     pub fn of(error: &sqlx::Error) -> Option<Self> {
-        let error = error.as_database_error()?;
+        Self::of_database(error.as_database_error()?)
+    }
+
+    /// Reads the first error of the database among the causes of another error. A pool that is used
+    /// up or closed is busy.
+    pub fn within(error: &(dyn std::error::Error + 'static)) -> Option<Self> {
+        let mut cause = Some(error);
+        while let Some(error) = cause {
+            if let Some(error) = error.downcast_ref::<sqlx::Error>() {
+                let pool = matches!(error, sqlx::Error::PoolTimedOut | sqlx::Error::PoolClosed);
+                return if pool { Some(Self::Busy) } else { Self::of(error) };
+            }
+            // Where an error steps aside for its cause, the driver's own is what is left.
+            if let Some(error) = error.downcast_ref::<SqliteError>() {
+                return Self::of_database(error);
+            }
+            cause = error.source();
+        }
+        None
+    }
+
+    fn of_database(error: &dyn DatabaseError) -> Option<Self> {
         let token = || {
             let message = error.message();
             let token = message.split_once("constraint failed: ").map_or(message, |(_, t)| t);
@@ -60,6 +90,8 @@ impl Fault {
                 match code & 0xff {
                     BUSY | LOCKED => Some(Self::Busy),
                     FULL => Some(Self::Full),
+                    READONLY | PERM => Some(Self::ReadOnly),
+                    IOERR | CANTOPEN => Some(Self::Disk),
                     CORRUPT | NOT_A_DATABASE => Some(Self::Corrupt),
                     _ => None,
                 }
@@ -73,6 +105,37 @@ impl Fault {
             Some(Self::Taken(columns)) => columns.split(", ").any(|one| one == column),
             _ => false,
         }
+    }
+}
+
+/// What happened and what to do, in one sentence for whoever runs the service.
+#[must_use]
+pub fn told(error: &sqlx::Error) -> String {
+    match Fault::of(error) {
+        Some(Fault::Busy) => {
+            "another program keeps the database locked; end that program, or wait \
+                              until it is done, and try again"
+                .into()
+        }
+        Some(Fault::Full) => "there is no room left on the disk, so nothing new is stored; make \
+                              room, and it goes on by itself"
+            .into(),
+        Some(Fault::ReadOnly) => "the database can't be written; let this user write the file, \
+                                  its folder and the disk they are on"
+            .into(),
+        Some(Fault::Disk) => format!(
+            "the disk does not read or write the database as it should ({}); look at the disk and \
+             at the rights of the folder",
+            error.as_database_error().map_or("no reason was given", |said| said.message())
+        ),
+        Some(Fault::Corrupt) => "the database is damaged, or no database at all; stop the service \
+                                 and put the newest copy back with `borrowed-light restore`, which \
+                                 keeps the damaged file"
+            .into(),
+        _ if matches!(error, sqlx::Error::PoolTimedOut) => {
+            "the database was busy for too long; try again".into()
+        }
+        _ => format!("the database could not answer: {error}"),
     }
 }
 
@@ -115,6 +178,23 @@ mod tests {
         assert_eq!(fault("INSERT INTO nowhere VALUES (1)").await, None);
     }
 
+    #[test]
+    fn a_fault_is_found_through_the_errors_of_the_features() {
+        use crate::store::StoreError;
+        #[derive(Debug, thiserror::Error)]
+        enum Outer {
+            #[error(transparent)]
+            Aside(#[from] StoreError),
+            #[error("it was not read")]
+            Named(#[source] sqlx::Error),
+        }
+        let pool = || sqlx::Error::PoolTimedOut;
+        let found = |error: Outer| Fault::within(&error);
+        assert_eq!(found(Outer::Aside(StoreError::Database(pool()))), Some(Fault::Busy));
+        assert_eq!(found(Outer::Named(pool())), Some(Fault::Busy));
+        assert_eq!(found(Outer::Named(sqlx::Error::RowNotFound)), None);
+    }
+
     #[tokio::test]
     async fn a_taken_value_is_found_by_its_column() {
         let folder = tempfile::tempdir().unwrap();
@@ -133,7 +213,7 @@ mod tests {
         let path = folder.path().join("club.sqlite");
         std::fs::write(&path, "this is a shopping list and not a database, ".repeat(40)).unwrap();
         match Store::open(&path).await {
-            Err(crate::store::StoreError::Database(error)) => {
+            Err(crate::store::StoreError::NotOpened { error, .. }) => {
                 assert_eq!(Fault::of(&error), Some(Fault::Corrupt));
             }
             other => panic!("{other:?}"),

@@ -7,9 +7,12 @@
 pub mod backup;
 pub mod check;
 mod copies;
+mod error;
 mod fault;
 mod open;
+mod trouble;
 
-pub use copies::{Copies, copies_in, stamp};
-pub use fault::Fault;
-pub use open::{Keeping, Size, Store, StoreError, WriteTx};
+pub use copies::{Copies, Kept, copies_in, stamp, to_let_go};
+pub use error::StoreError;
+pub use fault::{Fault, told};
+pub use open::{Keeping, Size, Store, WriteTx};

@@ -2,6 +2,7 @@
 
 use std::ops::{Deref, DerefMut};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Duration;
 
 use sqlx::sqlite::{
@@ -9,49 +10,22 @@ use sqlx::sqlite::{
     SqliteSynchronous,
 };
 
-use super::backup::{BackupError, back_up};
+use super::backup::{BackupError, back_up, room_at};
+use super::error::StoreError;
+use super::fault::Fault;
+use super::trouble::Trouble;
 
 /// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
 /// races a write (sqlite.org/wal.html, section 11).
 const OLDEST_SAFE_SQLITE: (u32, u32, u32) = (3, 51, 3);
-
-/// Why the database could not be used.
-#[derive(Debug, thiserror::Error)]
-pub enum StoreError {
-    /// The SQLite library is older than the first one without the write-ahead-log fault.
-    #[error("SQLite {found} can lose committed writes; build with 3.51.3 or later")]
-    UnsafeSqlite {
-        /// The version the library reports.
-        found: String,
-    },
-    /// The file was written by a newer release.
-    #[error(
-        "this database was written by a newer Borrowed Light (schema {found}, this one knows {known}); install that release"
-    )]
-    NewerSchema {
-        /// Newest migration in the file.
-        found: i64,
-        /// Newest migration in this program.
-        known: i64,
-    },
-    /// The copy that stands between a migration and a mishap could not be made.
-    #[error(
-        "the database was not brought up to date, because no copy of it could be made first: {0}"
-    )]
-    NoBackup(String),
-    /// A migration failed; the file is as it was before that migration.
-    #[error("the database could not be brought up to date: {0}")]
-    Migrate(#[from] sqlx::migrate::MigrateError),
-    /// The database answered with an error.
-    #[error("the database could not answer: {0}")]
-    Database(#[from] sqlx::Error),
-}
 
 /// The club's database: a reader pool beside one writer.
 #[derive(Debug, Clone)]
 pub struct Store {
     reader: SqlitePool,
     writer: SqlitePool,
+    trouble: Trouble,
+    path: Arc<Path>,
 }
 
 static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("./migrations");
@@ -63,6 +37,13 @@ impl Store {
     /// An unsafe SQLite library, a schema newer than this program, a failed migration, or a file
     /// that cannot be opened.
     pub async fn open(path: &Path) -> Result<Self, StoreError> {
+        Self::opened(path).await.map_err(|error| match error {
+            StoreError::Database(error) => StoreError::NotOpened { path: path.to_owned(), error },
+            other => other,
+        })
+    }
+
+    async fn opened(path: &Path) -> Result<Self, StoreError> {
         let base = SqliteConnectOptions::new()
             .filename(path)
             .foreign_keys(true)
@@ -83,23 +64,28 @@ impl Store {
             .connect_with(write)
             .await?;
         refuse_unsafe_sqlite(&writer).await?;
-        if let Some(found) = schema(&writer).await? {
+        let found = schema(&writer).await?;
+        let older = found.is_some_and(|found| found < newest_known_schema());
+        if let Some(found) = found {
             let known = newest_known_schema();
             if found > known {
                 return Err(StoreError::NewerSchema { found, known });
             }
-            if found < known {
+            if older {
                 keep_before_migrating(path, found).await?;
             }
         }
         MIGRATIONS.run(&writer).await?;
+        if older {
+            refuse_loose_rows(&writer).await?;
+        }
         let reader = SqlitePoolOptions::new()
             .max_connections(4)
             .test_before_acquire(false)
             .acquire_timeout(Duration::from_secs(10))
             .connect_with(base.pragma("query_only", "ON"))
             .await?;
-        Ok(Self { reader, writer })
+        Ok(Self { reader, writer, trouble: Trouble::default(), path: path.into() })
     }
 
     /// The pool for reading. Its connections refuse to write.
@@ -133,6 +119,12 @@ impl Store {
         Ok(Size { bytes: pages * page, free_bytes: free * page })
     }
 
+    /// How many bytes are left on its disk; nothing where the system can't tell.
+    #[must_use]
+    pub fn room(&self) -> Option<u64> {
+        room_at(&self.path).ok()
+    }
+
     /// How it is kept, as the writer that makes everything durable sees it.
     ///
     /// # Errors
@@ -159,8 +151,27 @@ impl Store {
     /// # Errors
     /// The writer stayed busy for too long, or the file could not be locked.
     pub async fn write(&self) -> Result<WriteTx, StoreError> {
-        let tx = self.writer.begin_with("BEGIN IMMEDIATE").await?;
-        Ok(WriteTx { tx })
+        let mut begun = self.writer.begin_with("BEGIN IMMEDIATE").await;
+        if begun.as_ref().is_err_and(may_be_stuck) {
+            // After a commit that the disk refused, the library and the file disagree on whether
+            // there is a transaction, and only a new connection helps.
+            // Whatever it says in the end, the next one is another.
+            drop(self.writer.acquire().await?.close().await);
+            begun = self.writer.begin_with("BEGIN IMMEDIATE").await;
+        }
+        match begun {
+            Ok(tx) => Ok(WriteTx { tx, trouble: self.trouble.clone() }),
+            Err(error) => {
+                self.trouble.note(&error);
+                Err(error.into())
+            }
+        }
+    }
+
+    /// Why the last write was not stored, in a sentence; nothing as soon as one is stored again.
+    #[must_use]
+    pub fn trouble(&self) -> Option<String> {
+        self.trouble.now()
     }
 
     /// Folds the write-ahead log into the file and closes every connection.
@@ -204,6 +215,7 @@ pub struct Keeping {
 #[derive(Debug)]
 pub struct WriteTx {
     tx: sqlx::Transaction<'static, sqlx::Sqlite>,
+    trouble: Trouble,
 }
 
 impl WriteTx {
@@ -212,7 +224,16 @@ impl WriteTx {
     /// # Errors
     /// The disk refused; then nothing of it was kept.
     pub async fn commit(self) -> Result<(), StoreError> {
-        Ok(self.tx.commit().await?)
+        match self.tx.commit().await {
+            Ok(()) => {
+                self.trouble.over();
+                Ok(())
+            }
+            Err(error) => {
+                self.trouble.note(&error);
+                Err(error.into())
+            }
+        }
     }
 }
 
@@ -271,6 +292,21 @@ async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError
         Err(BackupError::Store(error)) => Err(error),
         Err(error) => Err(StoreError::NoBackup(error.to_string())),
     }
+}
+
+/// Whether a transaction was not begun for a reason that lies in the connection.
+fn may_be_stuck(error: &sqlx::Error) -> bool {
+    let pool = matches!(error, sqlx::Error::PoolTimedOut | sqlx::Error::PoolClosed);
+    !pool && Fault::of(error) != Some(Fault::Busy)
+}
+
+/// A step that moves rows must not leave any that point nowhere.
+async fn refuse_loose_rows(pool: &SqlitePool) -> Result<(), StoreError> {
+    let loose: Option<String> =
+        sqlx::query_scalar("SELECT \"table\" FROM pragma_foreign_key_check LIMIT 1")
+            .fetch_optional(pool)
+            .await?;
+    loose.map_or(Ok(()), |table| Err(StoreError::LooseRows { table }))
 }
 
 #[cfg(test)]

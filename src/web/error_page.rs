@@ -4,6 +4,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::frame::Frame;
+use super::resend::Again;
 
 /// A link that leads on from an error.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,6 +49,8 @@ pub struct ErrorPage {
     pub details: Vec<String>,
     /// What was typed.
     pub kept: Vec<Kept>,
+    /// The same form, to be sent once more.
+    pub again: Option<Again>,
     /// A number to quote to whoever runs the service.
     pub id: Option<String>,
 }
@@ -55,7 +58,7 @@ pub struct ErrorPage {
 /// Errors a reader may meet.
 #[cfg(test)]
 pub(crate) mod samples {
-    use super::{ErrorPage, Kept, Way};
+    use super::{Again, ErrorPage, Kept, Way};
     use crate::gallery::{Sample, door, frame};
     use crate::web::frame::Scheme;
 
@@ -69,6 +72,7 @@ pub(crate) mod samples {
             ways: vec![Way::new("All telescopes", "/telescopes"), Way::new("Find a kit", "/")],
             details: vec![],
             kept: vec![],
+            again: None,
             id: None,
         };
         let broken = ErrorPage {
@@ -84,8 +88,34 @@ pub(crate) mod samples {
                 Kept { label: "Nights".into(), value: "2026-06-05 to 2026-06-07".into() },
                 Kept { label: "A note".into(), value: "<script>alert(1)</script>".into() },
             ],
+            again: None,
             id: Some("7c1f-02aa".into()),
         };
-        vec![Sample::of("error-404", &lost), Sample::of("error-500", &broken)]
+        let full = ErrorPage {
+            frame: frame("Not stored", scheme),
+            status: 507,
+            sentence: "There is no room left where the club’s records are kept, so nothing of \
+                       this was stored."
+                .into(),
+            next: "Tell whoever looks after the service, and send it again later: what was \
+                   stored before is safe."
+                .into(),
+            ways: vec![Way::new("Find a kit", "/")],
+            details: vec![],
+            kept: vec![
+                Kept { label: "First night".into(), value: "2026-06-05".into() },
+                Kept { label: "Note".into(), value: "For <b>two</b> beginners".into() },
+            ],
+            again: Some(Again {
+                action: "/reserve".into(),
+                fields: vec![("note".into(), "For <b>two</b> beginners".into())],
+            }),
+            id: None,
+        };
+        vec![
+            Sample::of("error-404", &lost),
+            Sample::of("error-500", &broken),
+            Sample::of("error-507", &full),
+        ]
     }
 }

@@ -11,6 +11,7 @@ use super::error_page::{ErrorPage, Way};
 use super::kinds::Kind;
 use super::problem::Problem;
 use super::request_id::{RequestId, pass_route_on};
+use super::resend::{Noted, noting};
 use super::visit::{Visit, is_html};
 
 /// Middleware: gives every refusal its face and the request's number.
@@ -19,6 +20,7 @@ pub async fn finish(request: Request, next: Next) -> Response {
     let page = wants_page(&path, request.headers());
     let id = request.extensions().get::<RequestId>().map(ToString::to_string);
     let visit = request.extensions().get::<Visit>().cloned().unwrap_or_default();
+    let (request, noted) = noting(request);
     let mut response = next.run(request).await;
     let status = response.status();
     let problem = match response.extensions_mut().remove::<Problem>() {
@@ -28,7 +30,8 @@ pub async fn finish(request: Request, next: Next) -> Response {
         None => Problem::of_status(status, &path),
     };
     let id = (problem.kind() == Kind::Internal).then_some(id).flatten();
-    let mut faced = if page { as_page(&problem, &visit, id) } else { problem.as_json(id) };
+    let mut faced =
+        if page { as_page(&problem, &visit, id, &noted, &path) } else { problem.as_json(id) };
     pass_route_on(&response, &mut faced);
     // What the library said beside the status, such as Allow, stays true.
     for name in [header::ALLOW, header::SET_COOKIE] {
@@ -53,15 +56,23 @@ fn wants_page(path: &str, headers: &HeaderMap) -> bool {
     accept.contains("text/html") || !accept.contains("json")
 }
 
-fn as_page(problem: &Problem, visit: &Visit, id: Option<String>) -> Response {
+fn as_page(
+    problem: &Problem,
+    visit: &Visit,
+    id: Option<String>,
+    noted: &Noted,
+    path: &str,
+) -> Response {
     let frame = visit.frame(problem.kind().title());
     let mut ways = problem.ways().to_vec();
-    if ways.is_empty() {
+    if ways.is_empty() && problem.kind() != Kind::WrongHost {
         ways.push(match (problem.kind(), frame.person.is_some()) {
             (Kind::SignInNeeded, _) | (_, false) => Way::new("Sign in", "/sign-in"),
             _ => Way::new("Find a kit", "/"),
         });
     }
+    let (typed, again) = noted.told(problem.kind(), path);
+    let kept = if problem.kept().is_empty() { typed } else { problem.kept().to_vec() };
     let several = problem.errors().len() > 1;
     let page = ErrorPage {
         frame,
@@ -70,7 +81,8 @@ fn as_page(problem: &Problem, visit: &Visit, id: Option<String>) -> Response {
         next: page_advice(problem),
         ways,
         details: problem.errors().iter().filter(|_| several).map(|f| f.detail.clone()).collect(),
-        kept: problem.kept().to_vec(),
+        kept,
+        again,
         id,
     };
     let mut response = (problem.status(), page).into_response();
@@ -101,7 +113,7 @@ pub(crate) fn of_panic(panic: &(dyn Any + Send)) -> Response {
         .map(ToString::to_string)
         .or_else(|| panic.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "a panic without words".to_owned());
-    Problem::internal(&words).into_response()
+    Problem::broken(&words).into_response()
 }
 
 #[cfg(test)]

@@ -25,6 +25,8 @@ pub enum Kind {
     TooLarge,
     /// 415: a form of content that this address doesn't read.
     UnsupportedMedia,
+    /// 421: no club lives under this name.
+    WrongHost,
     /// 422: readable, but values can't be used.
     OutOfRange,
     /// 428: a change must say what it is based on.
@@ -35,6 +37,8 @@ pub enum Kind {
     Internal,
     /// 503: busy for the moment.
     Busy,
+    /// 507: the disk takes nothing.
+    NotStored,
 }
 
 /// Everything that is fixed about a kind.
@@ -48,7 +52,7 @@ struct Words {
 
 impl Kind {
     /// Every kind, by status.
-    pub const ALL: [Kind; 15] = [
+    pub const ALL: [Kind; 17] = [
         Kind::Malformed,
         Kind::SignInNeeded,
         Kind::NotYours,
@@ -59,11 +63,13 @@ impl Kind {
         Kind::Stale,
         Kind::TooLarge,
         Kind::UnsupportedMedia,
+        Kind::WrongHost,
         Kind::OutOfRange,
         Kind::ConditionNeeded,
         Kind::TooMany,
         Kind::Internal,
         Kind::Busy,
+        Kind::NotStored,
     ];
 
     fn words(self) -> Words {
@@ -140,6 +146,13 @@ impl Kind {
                 "This address doesn't read that form of content.",
                 "Send JSON with `Content-Type: application/json`.",
             ),
+            Self::WrongHost => of(
+                StatusCode::MISDIRECTED_REQUEST,
+                "no-club",
+                "No club here",
+                "No club lives under this name.",
+                "Check the address; whoever runs the server can tell which names it knows.",
+            ),
             Self::OutOfRange => of(
                 StatusCode::UNPROCESSABLE_ENTITY,
                 "out-of-range",
@@ -174,6 +187,13 @@ impl Kind {
                 "Busy for a moment",
                 "Too many people are asking at this moment.",
                 "Try again in a few seconds.",
+            ),
+            Self::NotStored => of(
+                StatusCode::INSUFFICIENT_STORAGE,
+                "not-stored",
+                "Not stored",
+                "The disk that keeps the club’s records takes nothing at the moment.",
+                "Tell whoever looks after the service, and send it again later: what was stored before is safe.",
             ),
         }
     }

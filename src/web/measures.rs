@@ -1,6 +1,7 @@
 //! Counts and times of what the service does, for whoever watches over it. Nothing personal: no
 //! address as it was sent, no name, no number of anybody.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::LazyLock;
 use std::time::Duration;
@@ -76,6 +77,11 @@ pub fn searched(took: Duration) {
 /// Something that is measured when it is asked for: its name, what it is, and how much.
 pub type Standing = (&'static str, &'static str, i64);
 
+#[derive(Clone, Debug, Hash, PartialEq, Eq, EncodeLabelSet)]
+struct Host {
+    host: String,
+}
+
 /// Everything as text in the `OpenMetrics` format.
 ///
 /// # Errors
@@ -87,9 +93,32 @@ pub fn text(standing: &[Standing]) -> Result<String, fmt::Error> {
         gauge.set(*value);
         now.register(*name, *help, gauge);
     }
+    written(&now)
+}
+
+/// The same for several clubs: what stands is told for each, under the name of its host.
+///
+/// # Errors
+/// The text could not be written.
+pub fn text_of_hosts(standing: &[(String, Vec<Standing>)]) -> Result<String, fmt::Error> {
+    let mut gauges: BTreeMap<(&str, &str), Family<Host, Gauge>> = BTreeMap::new();
+    for (host, standing) in standing {
+        for (name, help, value) in standing {
+            let label = Host { host: host.clone() };
+            gauges.entry((name, help)).or_default().get_or_create(&label).set(*value);
+        }
+    }
+    let mut now = Registry::with_prefix("borrowed_light");
+    for ((name, help), gauge) in gauges {
+        now.register(name, help, gauge);
+    }
+    written(&now)
+}
+
+fn written(now: &Registry) -> Result<String, fmt::Error> {
     let mut text = String::new();
     encode_registry(&mut text, &MEASURES.registry)?;
-    encode_registry(&mut text, &now)?;
+    encode_registry(&mut text, now)?;
     encode_eof(&mut text)?;
     Ok(text)
 }

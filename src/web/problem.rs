@@ -137,10 +137,47 @@ impl Problem {
         problem
     }
 
-    /// Our fault: 500. The fault goes to the log under the request's number, never to the reader.
-    pub fn internal(fault: &(dyn std::fmt::Display + '_)) -> Self {
+    /// Our fault: 500, or what the database's refusal makes of it: 503 for a lock, 507 for a disk that
+    /// takes nothing. The fault goes to the log under the request's number, never to the reader.
+    pub fn internal(fault: &(dyn std::error::Error + 'static)) -> Self {
+        let refused = store::Fault::within(fault);
+        if refused == Some(store::Fault::Busy) {
+            tracing::warn!(%fault, "the database was busy");
+            return Self::busy();
+        }
+        let room = "There is no room left where the club’s records are kept, so nothing of this was \
+                    stored.";
+        let disk = "The disk that keeps the club’s records takes nothing at the moment, so nothing \
+                    of this was stored.";
+        match refused {
+            Some(store::Fault::Full) => Self::not_stored(fault, room),
+            Some(store::Fault::ReadOnly | store::Fault::Disk) => Self::not_stored(fault, disk),
+            Some(store::Fault::Corrupt) => Self::damaged(fault),
+            _ => Self::broken(fault),
+        }
+    }
+
+    /// Our fault where no error tells of it: 500.
+    pub fn broken(fault: &(dyn std::fmt::Display + '_)) -> Self {
         tracing::error!(%fault, "a request failed");
         Self::new(Kind::Internal, "Something broke on our side, and it is not your fault.")
+    }
+
+    /// The disk refused; may be tried again in a minute: 507.
+    fn not_stored(fault: &dyn std::error::Error, detail: &str) -> Self {
+        tracing::error!(%fault, "a request was not stored");
+        let mut problem = Self::new(Kind::NotStored, detail);
+        problem.parts.retry_after = Some(60);
+        problem
+    }
+
+    fn damaged(fault: &dyn std::error::Error) -> Self {
+        tracing::error!(%fault, "a part of the database can't be read");
+        let detail = "A part of the club’s records can’t be read, and it is not your fault.";
+        Self::new(Kind::Internal, detail).next(
+            "Tell whoever looks after the service, with the number below: the records are put right \
+             from a copy.",
+        )
     }
 
     /// What a bare status means, where a library answered with nothing more.
@@ -277,18 +314,13 @@ impl IntoResponse for Problem {
 
 impl From<StoreError> for Problem {
     fn from(error: StoreError) -> Self {
-        match error {
-            StoreError::Database(error) => error.into(),
-            other => Self::internal(&other),
-        }
+        Self::internal(&error)
     }
 }
 
 impl From<sqlx::Error> for Problem {
     fn from(error: sqlx::Error) -> Self {
-        let busy = matches!(error, sqlx::Error::PoolTimedOut)
-            || store::Fault::of(&error) == Some(store::Fault::Busy);
-        if busy { Self::busy() } else { Self::internal(&error) }
+        Self::internal(&error)
     }
 }
 
@@ -324,7 +356,7 @@ mod tests {
 
     #[test]
     fn our_own_faults_are_not_shown() {
-        let problem = Problem::internal(&"no such table: item in /var/club.sqlite");
+        let problem = Problem::broken(&"no such table: item in /var/club.sqlite");
         let document = serde_json::to_string(&problem.document(None)).unwrap();
         assert!(!document.contains("table") && !document.contains("sqlite"));
     }

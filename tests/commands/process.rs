@@ -69,15 +69,26 @@ impl Server {
         Self::of(command)
     }
 
+    /// Starts it as this command says, with what it tells its operator written to a file.
+    pub fn heard(mut command: Command, file: &Path) -> Self {
+        let file = std::fs::File::options().create(true).append(true).open(file).unwrap();
+        command.stderr(file);
+        Self::spawned(command)
+    }
+
     fn of(mut command: Command) -> Self {
-        let mut child =
-            command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap_or_else(|error| {
-                panic!("it does not start ({error}); a traced one needs strace")
-            });
+        command.stderr(Stdio::null());
+        Self::spawned(command)
+    }
+
+    fn spawned(mut command: Command) -> Self {
+        let mut child = command.stdout(Stdio::piped()).spawn().unwrap_or_else(|error| {
+            panic!("it does not start ({error}); a traced one needs strace")
+        });
         let mut lines = BufReader::new(child.stdout.take().unwrap());
         let mut first = String::new();
         lines.read_line(&mut first).unwrap();
-        let address = first.trim().rsplit_once("http://").unwrap().1.to_owned();
+        let address = first.trim().rsplit_once("://").unwrap().1.to_owned();
         Self { child, lines, address }
     }
 
@@ -117,6 +128,30 @@ impl Server {
         let mut stream = TcpStream::connect(&self.address).unwrap();
         stream.write_all(words.as_bytes()).unwrap();
         stream
+    }
+
+    /// Sends a form as a browser does, with a session, and gives the whole answer.
+    pub fn post(&self, path: &str, session: &str, form: &str) -> String {
+        let mut stream = self.connect(&format!(
+            "POST {path} HTTP/1.1\r\nhost: {}\r\nconnection: close\r\nsec-fetch-site: same-origin\r\n\
+             accept: text/html\r\ncookie: {session}\r\n\
+             content-type: application/x-www-form-urlencoded\r\ncontent-length: {}\r\n\r\n{form}",
+            self.address,
+            form.len()
+        ));
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        answer
+    }
+
+    /// Asks for a page with a session.
+    pub fn page(&self, path: &str, session: &str) -> String {
+        self.get(&format!("{path} HTTP/1.1\r\naccept: text/html\r\ncookie: {session}\r\nx-rest:"))
+    }
+
+    /// Number of its process.
+    pub fn id(&self) -> u32 {
+        self.child.id()
     }
 
     /// Sends a signal.

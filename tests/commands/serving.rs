@@ -225,3 +225,32 @@ fn a_mail_server_that_cannot_be_used_is_told_before_anything_starts() {
     }
     assert!(!folder.path().join("new").exists());
 }
+
+#[test]
+fn more_idle_connections_than_are_served_keep_nobody_out_for_long() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_str().unwrap();
+    let server = Server::start(&["serve", "--data", data, "--time-zone", "Europe/Vienna"]);
+    // They say nothing, so each is given up after ten seconds; no file is left without a handle.
+    let idle: Vec<_> = (0..600).map(|_| server.connect("")).collect();
+    assert!(server.get("/readyz").starts_with("HTTP/1.1 200"));
+    let copy = folder.path().join("copy.sqlite");
+    assert_eq!(run(&["backup", copy.to_str().unwrap()], folder.path()).status.code(), Some(0));
+    assert!(server.get("/sign-in").starts_with("HTTP/1.1 200"));
+    drop(idle);
+}
+
+#[test]
+fn a_club_is_named_by_a_command_and_keeps_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let new = folder.path().join("north.example.org");
+    let half = run(&["club", "--name", "Northern Lights"], &new);
+    assert_eq!(half.status.code(), Some(2));
+    assert!(stderr(&half).contains("give it both --name and --time-zone"), "{}", stderr(&half));
+    assert!(!new.exists(), "something was left behind");
+    let made = run(&["club", "--name", "Northern Lights", "--time-zone", "Europe/Oslo"], &new);
+    assert_eq!(stdout(&made), "Northern Lights, Europe/Oslo\n", "{}", stderr(&made));
+    let renamed = run(&["club", "--name", "Northern Lights II"], &new);
+    assert_eq!(stdout(&renamed), "Northern Lights II, Europe/Oslo\n");
+    assert_eq!(stdout(&run(&["club"], &new)), "Northern Lights II, Europe/Oslo\n");
+}

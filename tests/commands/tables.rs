@@ -82,3 +82,22 @@ fn without_a_club_or_a_file_the_sentence_says_what_to_do() {
     assert_eq!(refused.status.code(), Some(2));
     assert!(stderr(&refused).contains("telescopes, eyepieces"), "{}", stderr(&refused));
 }
+
+#[test]
+fn a_file_of_any_size_is_refused_without_being_read_to_its_end() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("endless.csv");
+    // Eight gigabytes that take no room: read whole, they would not fit into the limit below.
+    fs::File::create(&file).unwrap().set_len(8 * 1024 * 1024 * 1024).unwrap();
+    let data = folder.path().join("data");
+    run(&["club", "--name", "Windmill Hill", "--time-zone", "Europe/London"], &data);
+    let words = "ulimit -v 4000000; exec \"$0\" \"$@\"";
+    let refused = std::process::Command::new("bash")
+        .args(["-c", words, env!("CARGO_BIN_EXE_borrowed-light"), "import", "members"])
+        .arg(&file)
+        .env("BORROWED_LIGHT_DATA", &data)
+        .output()
+        .unwrap();
+    assert_eq!(refused.status.code(), Some(1), "{}", stderr(&refused));
+    assert!(stderr(&refused).contains("larger than 32 MB"), "{}", stderr(&refused));
+}

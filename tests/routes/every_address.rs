@@ -181,11 +181,19 @@ async fn every_answer_protects_its_reader_at_every_address_and_whatever_its_stat
             statuses.insert(answer.status.as_u16());
             is_protected(&answer, secure, path);
         }
-        // A database that is gone: whatever asks it fails.
-        house.state.store.close().await;
+        // A table that is gone: whatever asks for it fails.
+        let mut tx = house.state.store.write().await.unwrap();
+        sqlx::query("ALTER TABLE session RENAME TO gone").execute(&mut *tx).await.unwrap();
+        tx.commit().await.unwrap();
         let broken = browser.get("/sign-in").await;
+        assert_eq!(broken.status, 500);
         statuses.insert(broken.status.as_u16());
         is_protected(&broken, secure, "a fault of our own");
+        // A database that is being closed.
+        house.state.store.close().await;
+        let closing = browser.get("/sign-in").await;
+        assert_eq!(closing.status, 503);
+        is_protected(&closing, secure, "a club that is being closed");
         for status in [200, 303, 401, 403, 404, 405, 413, 500] {
             assert!(statuses.contains(&status), "{status} was not met: {statuses:?}");
         }

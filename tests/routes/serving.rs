@@ -6,6 +6,7 @@ use std::time::Duration;
 use axum::Router;
 use axum::routing::{get, post};
 use borrowed_light::web::leftovers::read_to_end;
+use borrowed_light::web::paced::Pace;
 use borrowed_light::web::server::{Ending, Limits, serve};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
 use tokio::net::{TcpListener, TcpStream};
@@ -144,4 +145,62 @@ async fn a_refusal_arrives_although_the_client_still_sends() {
     }
     let answer = to_the_end(&mut stream).await;
     assert!(answer.starts_with("HTTP/1.1 413") && answer.ends_with("too large"), "{answer}");
+}
+
+/// More than any system keeps for a reader that does not read.
+const HUGE: usize = 64 * 1024 * 1024;
+
+#[tokio::test]
+async fn whoever_takes_nothing_of_an_answer_gives_the_place_free() {
+    let app = hello().route("/huge", get(async || vec![b'a'; HUGE]));
+    let pace = Pace { patience: Duration::from_millis(100), ..Pace::default() };
+    let server = served(app, Limits { connections: 1, pace, ..Limits::default() }).await;
+    let mut stalled = say(server.address, "GET /huge HTTP/1.1\r\nhost: a\r\n\r\n").await;
+    let mut next = say(server.address, WHOLE).await;
+    assert!(to_the_end(&mut next).await.ends_with("hello"), "the place is still taken");
+    let mut rest = Vec::new();
+    // Cut off: by its end or as a broken connection.
+    let _ = tokio::time::timeout(GIVE_UP, stalled.read_to_end(&mut rest)).await.unwrap();
+    assert!(rest.len() < HUGE, "all of it was sent");
+}
+
+#[tokio::test]
+async fn whoever_takes_an_answer_slowly_gets_all_of_it() {
+    const SIZE: usize = 8 * 1024 * 1024;
+    let app = Router::new().route("/", get(async || vec![b'a'; SIZE]));
+    let pace = Pace { patience: Duration::from_millis(400), ..Pace::default() };
+    let server = served(app, Limits { pace, ..Limits::default() }).await;
+    let mut slow = say(server.address, WHOLE).await;
+    let (mut taken, mut piece) = (0, vec![0; 512 * 1024]);
+    loop {
+        let read = slow.read(&mut piece).await.unwrap();
+        if read == 0 {
+            break;
+        }
+        taken += read;
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+    assert!(taken > SIZE, "only {taken} bytes arrived");
+}
+
+#[tokio::test]
+async fn a_head_that_is_too_long_or_has_too_many_lines_is_refused() {
+    let server = served(hello(), Limits::default()).await;
+    let long = format!("GET / HTTP/1.1\r\nhost: a\r\nx-long: {}\r\n\r\n", "a".repeat(64 * 1024));
+    let many = "x-many: a\r\n".repeat(150);
+    let many = format!("GET / HTTP/1.1\r\nhost: a\r\n{many}\r\n");
+    for head in [long, many] {
+        let mut stream = TcpStream::connect(server.address).await.unwrap();
+        // The server may close while the rest is still on its way.
+        let _ = stream.write_all(head.as_bytes()).await;
+        let mut first = [0; 12];
+        stream.read_exact(&mut first).await.unwrap();
+        assert_eq!(&first, b"HTTP/1.1 431", "{}", head.len());
+    }
+    let fine = format!(
+        "GET / HTTP/1.1\r\nhost: a\r\nconnection: close\r\nx: {}\r\n\r\n",
+        "a".repeat(9_000)
+    );
+    let mut stream = say(server.address, &fine).await;
+    assert!(to_the_end(&mut stream).await.ends_with("hello"));
 }

@@ -89,6 +89,7 @@ export const pages = [
   { name: "help-desk", address: "/help/desk", who: "quartermaster" },
   { name: "help-public-nights", address: "/help/public-nights", who: "outreach" },
   { name: "help-keeping", address: "/help/keeping", who: "admin" },
+  { name: "help-trouble", address: "/help/trouble", who: "admin" },
   { name: "reading", address: "/help/reading", who: "member" },
   { name: "account", address: "/account", who: "member" },
   { name: "second-factor", address: "/account/second-factor", who: "member" },
