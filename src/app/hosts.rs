@@ -142,7 +142,8 @@ async fn ready(hosts: Hosts) -> Response {
 async fn lost(request: Request) -> Problem {
     if request.extensions().get::<Closed>().is_some() {
         return Problem::new(Kind::Busy, "This club’s records can’t be opened at the moment.")
-            .next("Try again in a few minutes; whoever looks after the service knows of it.");
+            .next("Try again in a few minutes; whoever looks after the service knows of it.")
+            .way("Try again", "/");
     }
     Problem::new(Kind::WrongHost, Kind::WrongHost.meaning())
 }

@@ -103,7 +103,7 @@ async fn a_program_killed_at_any_moment_of_it_leaves_whole_steps_and_every_row()
             if finished || wait > Duration::from_secs(20) {
                 return outcomes;
             }
-            wait += Duration::from_millis(15);
+            wait = wait * 5 / 4 + Duration::from_millis(5);
         }
     });
     let outcomes = outcomes.await.unwrap();

@@ -48,9 +48,10 @@ async fn no_letter_is_written_twice_and_the_chores_go_on() {
     assert_eq!(numbers(&letters).len(), letters.len(), "a letter was sent twice");
     let told: Vec<_> = letters.iter().map(|l| (l.header("To"), l.header("Subject"))).collect();
     let times = |subject: &str| told.iter().filter(|(_, said)| *said == subject).count();
-    assert_eq!(times("Your loan is long overdue"), 1, "{told:?}");
-    assert_eq!(times("Your loan is overdue"), 2, "after one night and after three: {told:?}");
-    let others: Vec<_> = told.iter().filter(|(_, said)| *said != "Your loan is overdue").collect();
+    assert_eq!(times("Your loan is overdue"), 1, "after one night: {told:?}");
+    let long = "Your loan is long overdue";
+    assert_eq!(times(long), 2, "after three nights and after seven: {told:?}");
+    let others: Vec<_> = told.iter().filter(|(_, said)| *said != long).collect();
     assert_eq!(others.iter().collect::<HashSet<_>>().len(), others.len(), "twice: {told:?}");
 }
 
