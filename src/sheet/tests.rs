@@ -133,7 +133,7 @@ fn hostile_tables_get_a_sentence_and_a_short_one() {
         let longest = refused.faults.iter().map(|fault| fault.says.len()).max();
         assert!(longest < Some(200), "{name}");
     }
-    let wide = format!("tag,size_mm\n{}\n", ["x"; 10_000].join(","));
+    let wide = format!("tag,size_mm\n{}\n", vec!["x"; 10_000].join(","));
     assert!(says(&wide)[0].starts_with("line 2: This row has 10000 cells"));
     // One line of a megabyte, and one without an end in its name.
     let long = format!("tag,size_mm\n{},1\n", "x".repeat(1_000_000));

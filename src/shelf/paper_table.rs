@@ -145,11 +145,10 @@ pub async fn take_papers_in(
             let version = version_of(tx, item.id).await?;
             let place = (item.id, item.kind, version);
             let changed = put_papers(tx, hand, place, &papers, &row.set).await?;
-            let told = match changed {
-                true => changes(tx, item.id, version, i64::MAX).await?,
-                false => Vec::new(),
-            };
-            Ok((before, told))
+            if !changed {
+                return Ok((before, Vec::new()));
+            }
+            Ok((before, changes(tx, item.id, version, i64::MAX).await?))
         };
         let (before, told) = put.await.map_err(NotTaken::Failed)?;
         let changes = told.iter().map(|change| in_words(change, item.kind, &members)).collect();

@@ -253,9 +253,9 @@ fn of_a_moving_webp_the_first_one_is_kept_and_its_size_is_asked_first() {
     }
     // Frames beyond the first cost nothing, however many there are.
     assert_eq!(read(&moving_webp((16, 12), &vec![red.clone(); 2000])), Ok(picture));
-    let bomb = moving_webp((16_000, 16_000), &[red.clone()]);
+    let bomb = moving_webp((16_000, 16_000), std::slice::from_ref(&red));
     assert_eq!(read(&bomb), Err(NotAPicture::TooManyPixels));
-    let outside = moving_webp((8, 6), &[red.clone()]);
+    let outside = moving_webp((8, 6), std::slice::from_ref(&red));
     assert_eq!(read(&outside), Err(NotAPicture::Damaged), "a frame larger than its canvas");
     let whole = moving_webp((16, 12), &[red, blue]);
     assert_eq!(read(&whole[..44]), Err(NotAPicture::Damaged), "no frame at all");
