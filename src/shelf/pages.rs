@@ -64,7 +64,6 @@ impl Asked {
             order: Order::parse(&self.order).unwrap_or_default(),
             after: AssetTag::new(&self.after).ok(),
             after_key: self.key.clone(),
-            ..Wanted::default()
         }
     }
 
@@ -109,12 +108,11 @@ pub async fn list(
     let night = tonight(&clock)?;
     let whose = match asked.suits.as_str() {
         "" => None,
-        wanted => Some(match described(wanted) {
-            Some(eyes) => eyes,
-            None => {
-                let (_, whose) = for_whom(&store, &clock, &who.account, wanted).await?;
-                (whose.name, whose.question)
-            }
+        wanted => Some(if let Some(eyes) = described(wanted) {
+            eyes
+        } else {
+            let (_, whose) = for_whom(&store, &clock, &who.account, wanted).await?;
+            (whose.name, whose.question)
         }),
     };
     let mut tx = store.reader().begin().await?;

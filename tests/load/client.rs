@@ -103,7 +103,7 @@ impl Client {
 fn open(address: &str) -> BufReader<TcpStream> {
     let stream = TcpStream::connect(address).unwrap();
     stream.set_nodelay(true).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+    stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
     BufReader::new(stream)
 }
 

@@ -73,7 +73,7 @@ impl Club {
         let quartermaster = sign_in(&mut tx, &clock, &people, "quartermaster").await;
         tx.commit().await.unwrap();
         store.close().await;
-        Self { folder, people, eyepiece, added, member, quartermaster }
+        Self { folder, people, member, quartermaster, eyepiece, added }
     }
 }
 

@@ -115,3 +115,59 @@ async fn a_corrector_that_is_promised_or_does_not_fit_is_in_no_kit() {
     let (club, ..) = club_with(&[lacking]).await;
     assert!(search(&club).await["kits"][0].get("corrector").is_none(), "nobody knows its factor");
 }
+
+#[tokio::test]
+async fn whoever_sends_a_shelf_of_their_own_may_send_correctors_with_it() {
+    let club = Club::new().await;
+    let body = |correctors: Value, explain: &str| {
+        let eyepiece = |focal: f64| {
+            json!({
+                "id": focal.to_string(), "focal_length_mm": focal, "apparent_field_deg": 82,
+                "eye_relief_mm": 18, "barrel_mm": 50.8, "optical_class": "wide_field", "mass_g": 500,
+            })
+        };
+        let eyepieces = [22.0, 9.0].map(eyepiece);
+        json!({
+            "observer": {"age_years": 40, "glasses": "none"},
+            "telescopes": [{
+                "id": "T", "layout": "newtonian", "aperture_mm": 254, "focal_length_mm": 1200,
+                "central_obstruction_mm": 60, "focuser_barrel_mm": 50.8,
+            }],
+            "eyepieces": eyepieces,
+            "correctors": correctors, "max_eyepieces": 2, "explain": explain,
+        })
+    };
+    let solve = async |body: Value| {
+        let found = club.post(&club.noor, "/api/v1/kits/solve", Some(body)).await;
+        assert_eq!(found.status, 200, "{}", found.text());
+        found.json()
+    };
+    let plain = solve(body(json!([]), "matrix")).await;
+    let one = json!([{"id": "C", "factor": 1.15, "barrel_mm": 50.8, "mass_g": 430}]);
+    let found = solve(body(one, "matrix")).await;
+    let (before, kit) = (&plain["kits"][0], &found["kits"][0]);
+    assert!(before.get("corrector").is_none() && kit["corrector"] == "C", "{kit}");
+    assert!(kit["value"].as_f64() > before["value"].as_f64());
+    // Every kit of the written problem, one by one: none is worth more, and the best one is the answer.
+    let matrix = &found["matrix"];
+    let cost = |id: &Value| matrix["costs"][id.as_str().unwrap()].as_f64().unwrap();
+    let mut best = f64::MIN;
+    for telescope in matrix["telescopes"].as_array().unwrap() {
+        for taken in [vec!["22"], vec!["9"], vec!["22", "9"]] {
+            let mut value = -cost(&telescope["id"]);
+            value -= telescope.get("corrector").filter(|id| !id.is_null()).map_or(0.0, cost);
+            value -= taken.iter().map(|id| cost(&json!(id))).sum::<f64>();
+            for (at, purpose) in matrix["purposes"].as_array().unwrap().iter().enumerate() {
+                let views = telescope["views"].as_array().unwrap().iter();
+                let mine = views.filter(|view| taken.contains(&view["eyepiece"].as_str().unwrap()));
+                let worth =
+                    mine.map(|view| view["worth"][at].as_f64().unwrap()).fold(0.0, f64::max);
+                value += purpose["weight"].as_f64().unwrap() * worth;
+            }
+            best = best.max(value);
+        }
+    }
+    assert!((best - kit["value"].as_f64().unwrap()).abs() < 1e-9, "{best} {}", kit["value"]);
+    let refused = body(json!([{"id": "C", "factor": 9}]), "reasons");
+    assert_eq!(club.post(&club.noor, "/api/v1/kits/solve", Some(refused)).await.status, 422);
+}

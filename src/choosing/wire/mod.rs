@@ -7,14 +7,16 @@
 //!
 //! * [`read`] – the reader and the faults it notes; [`cells`] and [`forms`] – flat objects, nested
 //!   ones and lists.
-//! * [`pieces`] – telescopes, eyepieces, Barlows.
+//! * [`pieces`] – telescopes, eyepieces, Barlows; [`correctors`] – what goes into telescopes.
 //! * [`observers`] – who looks, under which sky, for what.
-//! * [`requests`] – whole bodies.
+//! * [`requests`], [`evaluate_request`] – whole bodies.
 //! * [`answers`] – what goes back.
 //! * [`schemas`] – the bodies as the OpenAPI document describes them.
 
 pub mod answers;
 pub mod cells;
+pub mod correctors;
+pub mod evaluate_request;
 pub mod forms;
 pub mod observers;
 pub mod pieces;
@@ -27,6 +29,7 @@ pub mod search_request;
 #[cfg(test)]
 mod tests;
 
+pub use evaluate_request::EvaluateRequest;
 pub use pieces::{BarlowIn, EyepieceIn, Id, TelescopeIn};
 pub use read::{Fault, Unreadable};
-pub use requests::{EvaluateRequest, Explain, SolveRequest};
+pub use requests::{Explain, SolveRequest};

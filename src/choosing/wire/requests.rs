@@ -1,23 +1,21 @@
-//! Whole bodies of the two stateless questions.
+//! The whole body of a wish for the best kits.
 
 use std::collections::HashSet;
 
 use serde::de::{Deserializer, MapAccess};
 
 use super::cells::{Cell, cell, one_of, whole};
+use super::correctors::{CorrectorIn, MOST_CORRECTORS, fit};
 use super::forms::{Form, List, fill};
 use super::observers::ObserverIn;
 use super::pieces::{BarlowIn, EyepieceIn, Id, Piece, TelescopeIn};
-use super::read::{Element, OrNull, Sink, Slot, nested};
+use super::read::{Element, Sink, Slot, nested};
 use crate::kit::solve::MOST_EYEPIECES;
 use crate::kit::{Question, ShelfTelescope, Wanted};
 use crate::optics::{Barlow, Eyepiece};
 
 /// Most pieces of all kinds in one request.
 pub const MOST_PIECES: usize = 25_000;
-
-/// Most cases in one evaluation.
-pub const MOST_CASES: usize = 1_000;
 
 /// Most numbers in a matrix.
 pub const MOST_MATRIX_NUMBERS: usize = 5_000_000;
@@ -27,139 +25,6 @@ const USUAL_EYEPIECES: usize = 5;
 
 /// Kits in an answer where the caller does not say how many.
 const USUAL_LIMIT: usize = 5;
-
-/// One view to be judged.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Case {
-    /// The telescope.
-    pub telescope: ShelfTelescope,
-    /// The eyepiece.
-    pub eyepiece: Eyepiece,
-    /// The Barlow, if one is used.
-    pub barlow: Option<Barlow>,
-}
-
-/// The fields of a case.
-pub const CASE_FIELDS: [&str; 3] = ["telescope", "eyepiece", "barlow"];
-
-#[derive(Debug, Default)]
-struct CaseForm {
-    telescope: Slot<TelescopeIn>,
-    eyepiece: Slot<EyepieceIn>,
-    barlow: Slot<OrNull<BarlowIn>>,
-}
-
-impl Form for CaseForm {
-    fn name(&self) -> &'static str {
-        "a case"
-    }
-
-    fn fields(&self) -> &'static [&'static str] {
-        &CASE_FIELDS
-    }
-
-    fn take<'de, A: MapAccess<'de>>(
-        &mut self,
-        field: usize,
-        sink: &mut Sink,
-        map: &mut A,
-    ) -> Result<(), A::Error> {
-        match field {
-            0 => self.telescope = nested(sink, map)?,
-            1 => self.eyepiece = nested(sink, map)?,
-            _ => self.barlow = nested(sink, map)?,
-        }
-        Ok(())
-    }
-}
-
-impl Element for Case {
-    fn read<'de, D: Deserializer<'de>>(
-        sink: &mut Sink,
-        deserializer: D,
-    ) -> Result<Option<Self>, D::Error> {
-        let mut form = CaseForm::default();
-        if !fill(&mut form, sink, deserializer)? {
-            return Ok(None);
-        }
-        let telescope = form.telescope.needed("telescope", "a case", sink);
-        let eyepiece = form.eyepiece.needed("eyepiece", "a case", sink);
-        let barlow = match form.barlow {
-            Slot::Missing | Slot::Read(OrNull(None)) => None,
-            Slot::Read(OrNull(Some(barlow))) => Some(barlow.spec),
-            Slot::Faulty => return Ok(None),
-        };
-        let (Some(telescope), Some(eyepiece)) = (telescope, eyepiece) else { return Ok(None) };
-        Ok(Some(Self { telescope: telescope.spec, eyepiece: eyepiece.spec, barlow }))
-    }
-}
-
-/// Asks for views to be judged.
-#[derive(Debug, Clone, PartialEq)]
-pub struct EvaluateRequest {
-    /// Who looks, under which sky, for what.
-    pub question: Question,
-    /// The views.
-    pub cases: Vec<Case>,
-}
-
-/// The fields of an evaluation.
-pub const EVALUATE_FIELDS: [&str; 2] = ["observer", "cases"];
-
-#[derive(Debug, Default)]
-struct EvaluateForm {
-    observer: Slot<ObserverIn>,
-    cases: Slot<List<Case, MOST_CASES>>,
-}
-
-impl Form for EvaluateForm {
-    fn name(&self) -> &'static str {
-        "the body"
-    }
-
-    fn fields(&self) -> &'static [&'static str] {
-        &EVALUATE_FIELDS
-    }
-
-    fn take<'de, A: MapAccess<'de>>(
-        &mut self,
-        field: usize,
-        sink: &mut Sink,
-        map: &mut A,
-    ) -> Result<(), A::Error> {
-        match field {
-            0 => self.observer = nested(sink, map)?,
-            _ => self.cases = nested(sink, map)?,
-        }
-        Ok(())
-    }
-}
-
-impl Element for EvaluateRequest {
-    fn read<'de, D: Deserializer<'de>>(
-        sink: &mut Sink,
-        deserializer: D,
-    ) -> Result<Option<Self>, D::Error> {
-        let mut form = EvaluateForm::default();
-        if !fill(&mut form, sink, deserializer)? {
-            return Ok(None);
-        }
-        let observer = form.observer.needed("observer", "the body", sink);
-        let cases = form.cases.needed("cases", "the body", sink);
-        let (Some(observer), Some(cases)) = (observer, cases) else { return Ok(None) };
-        if cases.count > MOST_CASES {
-            let detail = format!(
-                "At most {MOST_CASES} cases go into one request, but {} were given: send them in several.",
-                cases.count
-            );
-            sink.fault_at("cases", detail);
-        }
-        Ok(Some(Self {
-            question: observer.0,
-            cases: cases.items.into_iter().map(|(_, case)| case).collect(),
-        }))
-    }
-}
 
 /// What an answer explains beyond the kits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -212,11 +77,12 @@ pub struct SolveRequest {
 }
 
 /// The fields of a solve request.
-pub const SOLVE_FIELDS: [&str; 8] = [
+pub const SOLVE_FIELDS: [&str; 9] = [
     "observer",
     "telescopes",
     "eyepieces",
     "barlows",
+    "correctors",
     "max_eyepieces",
     "max_barlows",
     "limit",
@@ -232,6 +98,7 @@ struct SolveForm {
     telescopes: Slot<List<TelescopeIn, MOST_PIECES>>,
     eyepieces: Slot<List<EyepieceIn, MOST_PIECES>>,
     barlows: Slot<List<BarlowIn, MOST_PIECES>>,
+    correctors: Slot<List<CorrectorIn, MOST_CORRECTORS>>,
     max_eyepieces: Option<Cell>,
     max_barlows: Option<Cell>,
     limit: Option<Cell>,
@@ -258,9 +125,10 @@ impl Form for SolveForm {
             1 => self.telescopes = nested(sink, map)?,
             2 => self.eyepieces = nested(sink, map)?,
             3 => self.barlows = nested(sink, map)?,
-            4 => self.max_eyepieces = Some(cell(map)?),
-            5 => self.max_barlows = Some(cell(map)?),
-            6 => self.limit = Some(cell(map)?),
+            4 => self.correctors = nested(sink, map)?,
+            5 => self.max_eyepieces = Some(cell(map)?),
+            6 => self.max_barlows = Some(cell(map)?),
+            7 => self.limit = Some(cell(map)?),
             _ => self.explain = Some(cell(map)?),
         }
         Ok(())
@@ -279,11 +147,7 @@ impl Element for SolveRequest {
         let observer = form.observer.needed("observer", "the body", sink);
         let telescopes = form.telescopes.needed("telescopes", "the body", sink);
         let eyepieces = form.eyepieces.needed("eyepieces", "the body", sink);
-        let barlows = match form.barlows {
-            Slot::Missing => Some(List::default()),
-            Slot::Faulty => None,
-            Slot::Read(barlows) => Some(barlows),
-        };
+        let (barlows, correctors) = (or_none(form.barlows), or_none(form.correctors));
         let explain = explain(form.explain.as_ref(), sink);
         let max_eyepieces =
             whole(form.max_eyepieces.as_ref(), "max_eyepieces", 1, MOST_EYEPIECES, sink);
@@ -294,43 +158,59 @@ impl Element for SolveRequest {
             barlow: max_barlows != Some(0),
             limit: limit.unwrap_or(USUAL_LIMIT),
         };
-        let (Some(observer), Some(telescopes), Some(eyepieces), Some(barlows)) =
-            (observer, telescopes, eyepieces, barlows)
+        let (Some(observer), Some(telescopes), Some(eyepieces), Some(barlows), Some(correctors)) =
+            (observer, telescopes, eyepieces, barlows, correctors)
         else {
             return Ok(None);
         };
+        if correctors.count > MOST_CORRECTORS {
+            let detail = format!(
+                "At most {MOST_CORRECTORS} correctors go into one request, but {} were given: send those that differ.",
+                correctors.count
+            );
+            sink.fault_at("correctors", detail);
+        }
+        let (eyepiece_count, barlow_count) =
+            (eyepieces.count, if wanted.barlow { barlows.count } else { 0 });
         let count = telescopes.count + eyepieces.count + barlows.count;
         if count > MOST_PIECES {
             sink.fault(format!(
                 "At most {MOST_PIECES} telescopes, eyepieces and Barlows go into one request, but {count} were given: send fewer."
             ));
         }
-        let size = matrix_size(
-            &observer.0,
-            telescopes.count,
-            eyepieces.count,
-            if wanted.barlow { barlows.count } else { 0 },
-        );
+        let mut names = HashSet::new();
+        let mut across = (explain == Explain::Matrix).then_some(&mut names);
+        let telescopes = with_own_ids("telescopes", telescopes.items, &mut across, sink);
+        let eyepieces = with_own_ids("eyepieces", eyepieces.items, &mut across, sink);
+        let barlows = with_own_ids("barlows", barlows.items, &mut across, sink);
+        let correctors = with_own_ids("correctors", correctors.items, &mut across, sink);
+        let mut telescopes = Rack::sorted(telescopes);
+        let fitted = fit(&mut telescopes, &Rack::sorted(correctors));
+        let size = matrix_size(&observer.0, telescopes.specs.len(), eyepiece_count, barlow_count);
         if explain == Explain::Matrix && size > MOST_MATRIX_NUMBERS {
             let detail = format!(
                 "The matrix could have up to {size} numbers, and {MOST_MATRIX_NUMBERS} is the most that is sent: send fewer pieces, or leave `explain` out."
             );
             sink.fault_at("explain", detail);
         }
-        let mut names = HashSet::new();
-        let mut across = (explain == Explain::Matrix).then_some(&mut names);
-        let telescopes = with_own_ids("telescopes", telescopes.items, &mut across, sink);
-        let eyepieces = with_own_ids("eyepieces", eyepieces.items, &mut across, sink);
-        let barlows = with_own_ids("barlows", barlows.items, &mut across, sink);
         Ok(Some(Self {
             question: observer.0,
-            telescopes: Rack::sorted(telescopes),
-            correctors: Vec::new(),
+            telescopes,
+            correctors: fitted,
             eyepieces: Rack::sorted(eyepieces),
             barlows: Rack::sorted(barlows),
             wanted,
             explain,
         }))
+    }
+}
+
+/// A list that may be left out.
+fn or_none<T, const MOST: usize>(list: Slot<List<T, MOST>>) -> Option<List<T, MOST>> {
+    match list {
+        Slot::Missing => Some(List::default()),
+        Slot::Faulty => None,
+        Slot::Read(list) => Some(list),
     }
 }
 

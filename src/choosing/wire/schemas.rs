@@ -6,6 +6,7 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use super::correctors::CorrectorBody;
 use super::pieces::Id;
 
 /// Who looks, under which sky, for what. What is not known is left out or `null`; the rules then
@@ -174,6 +175,8 @@ pub struct CaseBody {
     pub eyepiece: EyepieceBody,
     /// The Barlow; `null` or left out for none.
     pub barlow: Option<BarlowBody>,
+    /// The coma corrector in the telescope; `null` or left out for none.
+    pub corrector: Option<CorrectorBody>,
 }
 
 /// Asks for views to be judged.
@@ -205,6 +208,11 @@ pub struct SolveBody {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 25_000)]
     pub barlows: Option<Vec<BarlowBody>>,
+    /// Coma correctors, each with an id of its own; none where left out. A telescope with one is
+    /// another telescope, and one of the two is in the answer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 20)]
+    pub correctors: Option<Vec<CorrectorBody>>,
     /// Most eyepieces in a kit; 5 where left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 1, maximum = 8)]
@@ -231,11 +239,11 @@ mod tests {
     use utoipa::PartialSchema;
 
     use super::*;
+    use crate::choosing::wire::correctors::MOST_CORRECTORS;
+    use crate::choosing::wire::evaluate_request::{CASE_FIELDS, EVALUATE_FIELDS, MOST_CASES};
     use crate::choosing::wire::observers::{OBSERVER_FIELDS, USES};
     use crate::choosing::wire::pieces::{BARLOW_FIELDS, EYEPIECE_FIELDS, TELESCOPE_FIELDS};
-    use crate::choosing::wire::requests::{
-        CASE_FIELDS, EVALUATE_FIELDS, EXPLAINS, MOST_CASES, MOST_PIECES, SOLVE_FIELDS,
-    };
+    use crate::choosing::wire::requests::{EXPLAINS, MOST_PIECES, SOLVE_FIELDS};
     use crate::eye::Glasses;
     use crate::kit::solve::MOST_EYEPIECES;
     use crate::optics::{
@@ -324,6 +332,7 @@ mod tests {
         for list in ["telescopes", "eyepieces", "barlows"] {
             assert_eq!(most(schema::<SolveBody>(), list), Some(MOST_PIECES as u64), "{list}");
         }
+        assert_eq!(most(schema::<SolveBody>(), "correctors"), Some(MOST_CORRECTORS as u64));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 use super::*;
-use crate::choosing::wire::{observers, pieces, requests};
+use crate::choosing::wire::{evaluate_request, observers, pieces, requests};
 
 /// Any JSON, with the names the reader knows well mixed in.
 fn any_json() -> impl Strategy<Value = Value> {
@@ -21,8 +21,8 @@ fn any_json() -> impl Strategy<Value = Value> {
         proptest::sample::select(
             requests::SOLVE_FIELDS
                 .into_iter()
-                .chain(requests::EVALUATE_FIELDS)
-                .chain(requests::CASE_FIELDS)
+                .chain(evaluate_request::EVALUATE_FIELDS)
+                .chain(evaluate_request::CASE_FIELDS)
                 .chain(pieces::TELESCOPE_FIELDS)
                 .chain(pieces::EYEPIECE_FIELDS)
                 .chain(pieces::BARLOW_FIELDS)

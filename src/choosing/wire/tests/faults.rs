@@ -3,8 +3,9 @@
 use serde_json::{Value, json};
 
 use super::*;
+use crate::choosing::wire::evaluate_request::MOST_CASES;
 use crate::choosing::wire::read::MOST_FAULTS;
-use crate::choosing::wire::requests::{MOST_CASES, MOST_PIECES};
+use crate::choosing::wire::requests::MOST_PIECES;
 
 #[test]
 fn every_bad_number_is_refused_at_its_place() {
