@@ -1,6 +1,6 @@
 -- Coma correctors can be bought too. Nothing refers to a candidate, so its table is made anew.
 
-CREATE TABLE purchase_candidate_wider (
+CREATE TABLE purchase_candidate_anew (
     id                 INTEGER PRIMARY KEY AUTOINCREMENT,
     name               TEXT NOT NULL COLLATE NOCASE UNIQUE
         CONSTRAINT purchase_candidate_name CHECK (length(name) BETWEEN 1 AND 200),
@@ -30,9 +30,9 @@ CREATE TABLE purchase_candidate_wider (
     )
 ) STRICT;
 
-INSERT INTO purchase_candidate_wider
+INSERT INTO purchase_candidate_anew
 SELECT id, name, piece, price_cents, condition, most, focal_length_mm, apparent_field_deg,
        field_stop_mm, eye_relief_mm, barrel_mm, optical_class, mass_g, factor, kind
 FROM purchase_candidate;
 DROP TABLE purchase_candidate;
-ALTER TABLE purchase_candidate_wider RENAME TO purchase_candidate;
+ALTER TABLE purchase_candidate_anew RENAME TO purchase_candidate;

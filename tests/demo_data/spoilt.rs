@@ -152,7 +152,7 @@ fn a_reservation_the_desk_would_refuse_is_noticed() {
         ("member_number", "M-120"),
         ("member_number", "M-152"),
         ("last_night", "2026-04-30"),
-        ("first_night", "2026-04-30"),
+        ("first_night", "2025-04-30"),
         ("last_night", "2026-12-24"),
         ("asset_tags", "T-007 E-999"),
         ("asset_tags", "T-021"),
