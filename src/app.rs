@@ -14,11 +14,12 @@ pub mod watching;
 use std::time::Duration;
 
 use axum::Router;
+use axum::body::HttpBody;
 use axum::http::{Method, StatusCode};
 use axum::middleware::{from_fn, from_fn_with_state};
-use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
+use tower_http::compression::predicate::{DefaultPredicate, Predicate};
 use tower_http::timeout::TimeoutLayer;
 use utoipa_axum::routes;
 
@@ -347,6 +348,17 @@ pub fn table() -> Vec<Route> {
     ]
 }
 
+/// Answers for which gzip is enough: Brotli saves a few of their bytes and takes longer than making
+/// the page took. Of long answers it saves a third.
+#[derive(Clone, Copy, Debug)]
+struct Small;
+
+impl Predicate for Small {
+    fn should_compress<B: HttpBody>(&self, answer: &axum::http::Response<B>) -> bool {
+        answer.body().size_hint().upper().is_some_and(|bytes| bytes < 32 * 1024)
+    }
+}
+
 /// The whole service, ready to be served.
 pub fn app(state: AppState) -> Router {
     let mut router = Router::new();
@@ -363,9 +375,8 @@ pub fn app(state: AppState) -> Router {
         }))
         .layer(from_fn(web::leftovers::read_to_end))
         .layer(from_fn(web::finish::finish))
-        // Pages are written for one reader each: squeezing them harder would cost more time than the
-        // few bytes are worth. Files are compressed at build time, as hard as can be.
-        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
+        .layer(CompressionLayer::new().no_br().compress_when(Small.and(DefaultPredicate::new())))
+        .layer(CompressionLayer::new())
         .layer(from_fn_with_state(state.site.clone(), web::visit::begin))
         .layer(from_fn_with_state(state.site.clone(), web::headers::protect))
         .layer(from_fn(web::request_id::number))

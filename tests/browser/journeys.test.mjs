@@ -123,7 +123,9 @@ journey("the quartermaster hands over and takes back", "quartermaster", async (p
   await page.getByRole("button", { name: "Take back", exact: true }).waitFor();
 
   await hands.choose(page.locator(`input[name=piece_${items[1]}][value=dirty]`));
-  await hands.write(page.locator(`input[name=note_${items[1]}]`), "Dew on the eye lens.");
+  const note = page.locator(`input[name=note_${items[1]}]`);
+  await hands.unfold(page.locator("details", { has: note }).locator("summary"));
+  await hands.write(note, "Dew on the eye lens.");
   await hands.send("Take back");
   const after = await words(page);
   assert.match(after, /Finished/);
