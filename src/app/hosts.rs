@@ -35,25 +35,23 @@ impl Hosts {
     /// From now on this host's club is served.
     pub fn open(&self, host: &str, state: AppState) {
         let router = app(state.clone());
-        self.set(host, Some(Door::Open(Box::new(state), router)));
+        self.set(host, Door::Open(Box::new(state), router));
     }
 
     /// From now on this host's club is told to be closed for the moment.
     pub fn shut(&self, host: &str) {
-        self.set(host, Some(Door::Shut));
+        self.set(host, Door::Shut);
     }
 
-    /// From now on nobody lives under this name.
-    pub fn forget(&self, host: &str) {
-        self.set(host, None);
-    }
-
-    fn set(&self, host: &str, door: Option<Door>) {
+    /// From now on nobody lives under any other name than these.
+    pub fn keep_only(&self, is_kept: impl Fn(&str) -> bool) {
         let mut doors = self.0.write().unwrap_or_else(PoisonError::into_inner);
-        match door {
-            Some(door) => doors.insert(host.to_owned(), door),
-            None => doors.remove(host),
-        };
+        doors.retain(|host, _| is_kept(host));
+    }
+
+    fn set(&self, host: &str, door: Door) {
+        let mut doors = self.0.write().unwrap_or_else(PoisonError::into_inner);
+        doors.insert(host.to_owned(), door);
     }
 
     fn door(&self, host: &str) -> Option<Door> {

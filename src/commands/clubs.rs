@@ -4,7 +4,7 @@
 //! A folder that comes is opened, one that goes is closed, and one that can't be opened is tried
 //! again, while the others go on.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::io::Write as _;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
@@ -14,7 +14,7 @@ use std::time::Duration;
 
 use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
-use tokio::task::JoinSet;
+use tokio::task::{JoinHandle, JoinSet};
 
 use super::running::{Failure, Running, make_folder, open_or_create};
 use super::serve::{Opening, warn_of_plain, watch};
@@ -58,7 +58,11 @@ pub(super) async fn run(
     }
     let hangup = signal(SignalKind::hangup())
         .map_err(|error| Failure::Failed(format!("can't listen to signals: {error}")))?;
-    println!("The clubs in {} are lent for at http://{address}", options.folder.display());
+    println!(
+        "The clubs in {} are lent for at {}://{address}",
+        options.folder.display(),
+        running.scheme()
+    );
     let hosts = Hosts::default();
     if let Some(listener) = figures {
         watch(listener, figures_of_clubs(hosts.clone()));
@@ -105,7 +109,7 @@ impl Addresses {
         let addresses = Self { public: Some(public.to_owned()), secure: false, port };
         let tried = addresses.public_of("lend.example.org").unwrap_or_default();
         match Site::new("").at(&tried) {
-            Ok(site) if public.contains("//*") => {
+            Ok(site) if has_a_bare_star(public) => {
                 Ok(Self { secure: site.is_secure(), ..addresses })
             }
             _ => Err(Failure::WrongUse(format!(
@@ -120,6 +124,12 @@ impl Addresses {
     }
 }
 
+/// Whether a star stands for the whole name of the host, and nothing but a port follows it.
+fn has_a_bare_star(public: &str) -> bool {
+    let rest = public.split_once("//*").map(|(_, rest)| rest.trim_end_matches('/'));
+    rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(':'))
+}
+
 /// What every club is opened with.
 struct Shared {
     addresses: Addresses,
@@ -129,16 +139,19 @@ struct Shared {
 }
 
 impl Shared {
-    async fn open(&self, host: &str, data: &Path) -> Result<AppState, Failure> {
+    async fn open(&self, host: &str, data: &Path) -> Result<Opened, Failure> {
         let store = open_or_create(data).await?;
         let here = format!("http://{host}:{}", self.addresses.port);
         let public = self.addresses.public_of(host);
         let mut opening = self.opening.clone();
         opening.backups = opening.backups.of_club(host);
-        let state = opening.welcome(store, data, public.as_deref(), &here).await?;
-        Ok(AppState { hasher: self.hasher.clone(), ..state })
+        let (state, copying) = opening.welcome(store, data, public.as_deref(), &here).await?;
+        Ok((AppState { hasher: self.hasher.clone(), ..state }, copying))
     }
 }
+
+/// A club and what makes its copies.
+type Opened = (AppState, Option<JoinHandle<()>>);
 
 /// Opens and closes clubs as their folders come and go.
 struct Keeper {
@@ -178,13 +191,20 @@ impl Keeper {
                 return;
             }
         };
-        let gone: Vec<String> =
-            self.open.keys().filter(|host| !there.contains(*host)).cloned().collect();
-        for host in gone {
-            self.close(&host).await;
+        let is_wanted = |host: &str| there.get(host) == Some(&Folder::Open);
+        // Nobody comes in any more before the work on what is closed or gone is ended.
+        for host in there.keys().filter(|host| !is_wanted(host)) {
+            self.hosts.shut(host);
+        }
+        self.hosts.keep_only(|host| there.contains_key(host));
+        self.trouble.retain(|host, _| is_wanted(host));
+        for (host, tending) in self.open.extract_if(.., |host, _| !is_wanted(host)) {
+            tending.end().await;
+            tracing::info!(host, "a club is closed");
         }
         let mut opening = JoinSet::new();
-        for host in there.into_iter().filter(|host| !self.open.contains_key(host)) {
+        let wanted = there.keys().filter(|host| is_wanted(host)).cloned();
+        for host in wanted.filter(|host| !self.open.contains_key(host)) {
             let (shared, data) = (Arc::clone(&self.shared), self.folder.join(&host));
             opening.spawn(async move {
                 let opened = shared.open(&host, &data).await;
@@ -193,15 +213,15 @@ impl Keeper {
         }
         while let Some(opened) = opening.join_next().await {
             match opened {
-                Ok((host, Ok(state))) => self.welcome(host, state),
+                Ok((host, Ok(opened))) => self.welcome(host, opened),
                 Ok((host, Err(failure))) => self.put_off(host, failure.to_string()),
                 Err(error) => tracing::error!(%error, "a club was not opened"),
             }
         }
     }
 
-    fn welcome(&mut self, host: String, state: AppState) {
-        let (state, tending) = Tending::begin(state, self.mail.clone());
+    fn welcome(&mut self, host: String, (state, copying): Opened) {
+        let (state, tending) = Tending::begin(state, self.mail.clone(), copying);
         tracing::info!(host, "a club is open");
         self.hosts.open(&host, state);
         self.trouble.remove(&host);
@@ -217,32 +237,27 @@ impl Keeper {
             self.trouble.insert(host, why);
         }
     }
-
-    async fn close(&mut self, host: &str) {
-        let data = self.folder.join(host);
-        if data.is_dir() {
-            self.hosts.shut(host);
-        } else {
-            self.hosts.forget(host);
-        }
-        if let Some(tending) = self.open.remove(host) {
-            tending.end().await;
-            tracing::info!(host, "a club is closed");
-        }
-    }
 }
 
-/// The hosts whose folders are there and not closed.
-fn clubs_in(folder: &Path) -> std::io::Result<BTreeSet<String>> {
-    let mut clubs = BTreeSet::new();
+/// How a club's folder stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Folder {
+    Open,
+    /// A file in it says so.
+    Closed,
+}
+
+/// The hosts whose folders are there.
+fn clubs_in(folder: &Path) -> std::io::Result<BTreeMap<String, Folder>> {
+    let mut clubs = BTreeMap::new();
     for entry in std::fs::read_dir(folder)? {
         let entry = entry?;
         let (name, path) = (entry.file_name(), entry.path());
         if let Some(host) = name.to_str().filter(|name| is_host(name))
             && path.is_dir()
-            && !path.join(CLOSED).exists()
         {
-            clubs.insert(host.to_owned());
+            let is_closed = path.join(CLOSED).exists();
+            clubs.insert(host.to_owned(), if is_closed { Folder::Closed } else { Folder::Open });
         }
     }
     Ok(clubs)
@@ -264,15 +279,17 @@ mod tests {
     use super::*;
 
     #[test]
-    fn folders_with_names_of_hosts_are_clubs_unless_they_are_closed() {
+    fn folders_with_names_of_hosts_are_clubs_and_may_be_closed() {
         let folder = tempfile::tempdir().unwrap();
         for name in ["lend.example.org", "north.example.org", "Notes", ".trash", "a..b", "-a"] {
             std::fs::create_dir(folder.path().join(name)).unwrap();
         }
         std::fs::write(folder.path().join("file.example.org"), "").unwrap();
         std::fs::write(folder.path().join("north.example.org/closed"), "").unwrap();
-        let clubs: Vec<String> = clubs_in(folder.path()).unwrap().into_iter().collect();
-        assert_eq!(clubs, ["lend.example.org"]);
+        let clubs: Vec<(String, Folder)> = clubs_in(folder.path()).unwrap().into_iter().collect();
+        let told = |host: &str, folder| (host.to_owned(), folder);
+        let (lend, north) = ("lend.example.org", "north.example.org");
+        assert_eq!(clubs, [told(lend, Folder::Open), told(north, Folder::Closed)]);
     }
 
     #[test]
@@ -281,7 +298,15 @@ mod tests {
         let addresses = Addresses::new(Some("https://*:8443"), at).unwrap();
         assert!(addresses.secure);
         assert_eq!(addresses.public_of("a.example").as_deref(), Some("https://a.example:8443"));
-        for bad in ["https://lend.example.org", "*", "ftp://*", "https://*/lend"] {
+        for bad in [
+            "https://lend.example.org",
+            "*",
+            "ftp://*",
+            "https://*/lend",
+            "https://*.example.org",
+            "https://*lend:8443",
+            "https://*:8443/lend",
+        ] {
             assert!(Addresses::new(Some(bad), at).is_err(), "{bad}");
         }
     }

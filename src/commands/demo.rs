@@ -87,7 +87,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     })?;
     greet(&base_url, &accounts, &folder);
     let site = Site::new(demo::CLUB).listening_at(&base_url);
-    running.until_stopped(AppState::new(store, clock, site), mail).await;
+    running.until_stopped(AppState::new(store, clock, site), mail, None).await;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -148,7 +148,7 @@ impl Backups {
         })
     }
 
-    /// Goes on for as long as the server runs.
+    /// Goes on until it is ended from outside.
     pub async fn go_on(self, clock: Clock) {
         let mut look = tokio::time::interval(LOOK_EVERY);
         loop {
@@ -171,6 +171,10 @@ impl Backups {
     /// Makes a copy if none of the last day is there, and lets go of more than are kept. Copies
     /// from the future, after a clock was set back, neither count nor go.
     async fn look(&self, now: Timestamp) -> Result<Option<PathBuf>, BackupError> {
+        // Moved away or not there yet: a folder made now would look like a new club's.
+        if !self.database.is_file() {
+            return Ok(None);
+        }
         super::running::make_folder(&self.folder).map_err(|error| BackupError::File {
             path: self.folder.clone(),
             error: std::io::Error::other(error.to_string()),
@@ -273,6 +277,15 @@ mod tests {
         }
         assert_eq!(made(&backups), [day(1), day(2), day(3), day(300)]);
         store.close().await;
+    }
+
+    #[tokio::test]
+    async fn a_club_that_was_moved_away_does_not_come_back_as_an_empty_folder() {
+        let folder = tempfile::tempdir().unwrap();
+        let gone = folder.path().join("lend.example.org");
+        let backups = Backups::of(kept_for(2), &gone).unwrap();
+        assert!(backups.look(day(0)).await.unwrap().is_none());
+        assert!(!gone.exists());
     }
 
     #[test]

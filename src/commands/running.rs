@@ -8,6 +8,7 @@ use std::process::ExitCode;
 use axum::Router;
 use tokio::net::TcpListener;
 use tokio::signal::unix::{Signal, SignalKind, signal};
+use tokio::task::JoinHandle;
 
 use super::tending::Tending;
 use crate::app::{AppState, app};
@@ -142,10 +143,21 @@ impl Running {
         self.address
     }
 
+    /// How browsers begin the address.
+    #[must_use]
+    pub fn scheme(&self) -> &'static str {
+        if self.tls.is_some() { "https" } else { "http" }
+    }
+
     /// Serves one club and does its work until SIGTERM or SIGINT, finishes what is under way,
     /// tidies the database.
-    pub async fn until_stopped(self, state: AppState, mail: Option<MailServer>) {
-        let (state, tending) = Tending::begin(state, mail);
+    pub async fn until_stopped(
+        self,
+        state: AppState,
+        mail: Option<MailServer>,
+        copying: Option<JoinHandle<()>>,
+    ) {
+        let (state, tending) = Tending::begin(state, mail, copying);
         self.serve(app(state)).await;
         tending.end().await;
     }

@@ -9,6 +9,7 @@ use axum::Router;
 use clap::Args;
 use jiff::tz::TimeZone;
 use tokio::net::TcpListener;
+use tokio::task::JoinHandle;
 
 use super::clubs;
 use super::keeping::{BackupOptions, Backups};
@@ -119,7 +120,8 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     let figures = figures().await?;
     let address = running.address();
     let here = format!("http://{address}");
-    let state = opening.welcome(store, &options.data, options.public_url.as_deref(), &here).await?;
+    let (state, copying) =
+        opening.welcome(store, &options.data, options.public_url.as_deref(), &here).await?;
     if !address.ip().is_loopback() && !state.site.is_secure() {
         warn_of_plain(address);
     }
@@ -127,20 +129,21 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
     if let Some(listener) = figures {
         watch(listener, figures_of(state.clone()));
     }
-    running.until_stopped(state, mail).await;
+    running.until_stopped(state, mail, copying).await;
     Ok(ExitCode::SUCCESS)
 }
 
 impl Opening {
     /// Reads or writes down who the club is, prints where it lives and, while nobody looks after
-    /// it, the link for the first administrator; begins its copies.
+    /// it, the link for the first administrator; begins its copies, which go on until
+    /// the task that comes back is ended.
     pub(super) async fn welcome(
         &self,
         store: Store,
         data: &Path,
         public: Option<&str>,
         here: &str,
-    ) -> Result<AppState, Failure> {
+    ) -> Result<(AppState, Option<JoinHandle<()>>), Failure> {
         let club = settle(&store, &self.firsts).await?;
         let site =
             Site::new(club.name.as_str()).behind(self.proxies.clone()).asking_staff_for_codes();
@@ -155,11 +158,11 @@ impl Opening {
         println!("{} lends its telescopes at {base_url}", club.name.as_str());
         invite_first(&store, &clock, &base_url).await?;
         let state = AppState::new(store, clock.clone(), site.listening_at(&base_url));
-        let Some(backups) = Backups::of(self.backups.clone(), data) else { return Ok(state) };
+        let Some(backups) = Backups::of(self.backups.clone(), data) else {
+            return Ok((state, None));
+        };
         let state = state.with_copies(backups.place());
-        // Ends with the server; a copy that is under way then is thrown away on the next start.
-        tokio::spawn(backups.go_on(clock));
-        Ok(state)
+        Ok((state, Some(tokio::spawn(backups.go_on(clock)))))
     }
 }
 

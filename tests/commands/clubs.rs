@@ -205,6 +205,15 @@ fn clubs_come_and_go_without_a_restart() {
     fs::remove_file(data.join("closed")).unwrap();
     clubs.server.signal("-HUP");
     clubs.until(NORTH, "/sign-in", 200);
+    // One that is closed when it is first seen has its door, too, and loses it with its folder.
+    let closed = folder.path().join(SOUTH);
+    fs::create_dir(&closed).unwrap();
+    fs::write(closed.join("closed"), "").unwrap();
+    clubs.server.signal("-HUP");
+    clubs.until(SOUTH, "/sign-in", 503);
+    fs::remove_dir_all(&closed).unwrap();
+    clubs.server.signal("-HUP");
+    clubs.until(SOUTH, "/sign-in", 421);
     fs::rename(&data, folder.path().join("Gone")).unwrap();
     clubs.server.signal("-HUP");
     clubs.until(NORTH, "/sign-in", 421);
