@@ -7,9 +7,9 @@
 
 mod mail;
 
-use borrowed_light::people::Email;
 use borrowed_light::people::account::{self, NewAccount};
 use borrowed_light::people::rights::{Role, Roles};
+use borrowed_light::people::{Email, MemberId};
 use borrowed_light::post::{
     Letter, MailServer, Message, Outcome, Post, PostError, Queued, Reader, Round, State, Tls,
     Wanted, Weight, Worker, in_trouble, leave_it, letters_of, queue, send_again, tally, want,
@@ -153,6 +153,59 @@ async fn what_is_refused_for_good_goes_to_a_person() {
     tx.commit().await.unwrap();
     assert_eq!(room.round().await.sent, 1);
     assert_eq!(room.states().await, [State::Kept, State::Sent]);
+}
+
+#[tokio::test]
+async fn what_a_server_says_about_a_guardians_address_is_not_kept() {
+    let mut room = Room::new().await;
+    let mut tx = room.store.write().await.unwrap();
+    let young: i64 = sqlx::query_scalar(
+        "INSERT INTO member (member_number, name) VALUES ('7', 'Young Aldous') RETURNING id",
+    )
+    .fetch_one(&mut *tx)
+    .await
+    .unwrap();
+    sqlx::query(
+        "INSERT INTO guardian (member_id, name, email, consented_on, recorded_by, recorded_at)
+         VALUES (?1, 'Gerda Aldous', 'gerda@example.org', '2026-06-01', ?2, 0)",
+    )
+    .bind(young)
+    .bind(room.ines)
+    .execute(&mut *tx)
+    .await
+    .unwrap();
+    tx.commit().await.unwrap();
+    let to = Reader::Guardian(MemberId(young));
+    room.queue(&Message { to, ..room.message("loan 1") }).await.unwrap();
+    room.queue(&room.message("loan 2")).await.unwrap();
+    for code in [450, 550] {
+        room.server.plans([Does::RefusesReader(code), Does::RefusesLetter(code)]);
+        let round = room.round().await;
+        assert_eq!(round.put_back + round.refused, 2);
+        let reasons: Vec<String> = sqlx::query_scalar("SELECT reason FROM letter ORDER BY id")
+            .fetch_all(room.store.reader())
+            .await
+            .unwrap();
+        assert!(reasons[0].contains("are not kept"), "{reasons:?}");
+        assert!(!reasons[0].contains("gerda"), "{reasons:?}");
+        assert!(reasons[1].contains("ines@example.org"), "the server quotes it: {reasons:?}");
+        room.wait(60);
+    }
+}
+
+#[tokio::test]
+async fn after_a_clock_was_set_back_a_letter_still_waits_for_its_own_day() {
+    let mut room = Room::new().await;
+    let year = 400 * 86_400;
+    room.wait(year);
+    let later = room.clock.now() + SignedDuration::from_hours(720);
+    room.queue(&Message { not_before: Some(later), ..room.message("loan 1") }).await.unwrap();
+    room.server.plans([Does::RefusesReader(450)]);
+    room.queue(&room.message("loan 2")).await.unwrap();
+    assert_eq!(room.round().await.put_back, 1);
+    room.wait(-year);
+    assert_eq!(room.round().await.sent, 1);
+    assert_eq!(room.server.only().header("Subject"), "About loan 2");
 }
 
 #[tokio::test]

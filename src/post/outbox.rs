@@ -212,7 +212,7 @@ pub(super) async fn bring_forward(
     let done = sqlx::query!(
         "UPDATE letter SET next_at = ?1
          WHERE state = 'waiting' AND next_at > ?2
-           AND (created_at > ?1 OR next_at > not_before)",
+           AND ((created_at > ?1 AND not_before <= created_at) OR next_at > not_before)",
         now,
         latest
     )

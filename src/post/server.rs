@@ -193,6 +193,20 @@ pub enum Outcome {
     Unreachable(String),
 }
 
+impl Outcome {
+    /// The same in words of our own, where the server's may quote what nobody here may read.
+    pub(super) fn in_our_words(self, ours: &str) -> Self {
+        let ours = ours.to_owned();
+        match self {
+            Self::Sent => Self::Sent,
+            Self::NotNow(_) => Self::NotNow(ours),
+            Self::Refused(_) => Self::Refused(ours),
+            Self::Unclear(_) => Self::Unclear(ours),
+            Self::Unreachable(_) => Self::Unreachable(ours),
+        }
+    }
+}
+
 /// A line to the mail server, for one letter after the other.
 pub(super) struct Line {
     connection: AsyncSmtpConnection,

@@ -183,6 +183,7 @@ impl Worker {
                     continue;
                 }
                 Fate::Refuse(why) => {
+                    let why = if is_told(due.to) { why } else { UNTOLD.to_owned() };
                     outbox::settle(&mut tx, due.id, "refused", Some(&why), now).await?;
                     tx.commit().await?;
                     round.refused += 1;
@@ -193,7 +194,7 @@ impl Worker {
             // sends it a second time.
             outbox::begin_sending(&mut tx, due.id).await?;
             tx.commit().await?;
-            let outcome = self.hand_over(line, &sealed).await;
+            let outcome = self.hand_over(line, &sealed, is_told(due.to)).await;
             let reached = !matches!(outcome, Outcome::Unreachable(_));
             self.note(&due, outcome, round).await?;
             if !reached {
@@ -232,8 +233,14 @@ impl Worker {
         })
     }
 
-    /// Hands a letter over on the line that is open, or on a fresh one.
-    async fn hand_over(&mut self, line: &mut Option<Line>, sealed: &Sealed) -> Outcome {
+    /// Hands a letter over on the line that is open, or on a fresh one. Where the server's words
+    /// about it are not to be told, they are forgotten at once.
+    async fn hand_over(
+        &mut self,
+        line: &mut Option<Line>,
+        sealed: &Sealed,
+        is_told: bool,
+    ) -> Outcome {
         let mut open = match line.take() {
             Some(open) => open,
             None => match self.server.call().await {
@@ -244,7 +251,8 @@ impl Worker {
                 }
             },
         };
-        let outcome = open.hand_over(sealed).await;
+        let said = open.hand_over(sealed).await;
+        let outcome = if is_told { said } else { said.in_our_words(UNTOLD) };
         match &outcome {
             Outcome::Sent => *line = Some(open),
             Outcome::Unreachable(why) => {
@@ -311,7 +319,7 @@ impl Worker {
             let at = self.clock.now();
             let sealed = seal(self.server.mailbox(), &letter.to, &letter.letter, &opening, &id, at);
             let Ok(sealed) = sealed else { continue };
-            match self.hand_over(line, &sealed).await {
+            match self.hand_over(line, &sealed, true).await {
                 Outcome::Sent => {}
                 Outcome::NotNow(_) => self.carried.push_back(letter),
                 Outcome::Unreachable(_) => {
@@ -325,6 +333,16 @@ impl Worker {
             }
         }
     }
+}
+
+/// What stands in place of a mail server's words about a guardian's letter: they often quote the
+/// address, which is for nobody who looks after the post.
+const UNTOLD: &str =
+    "The mail server did not take it; its words may name the address and are not kept.";
+
+/// Whether those who look after the post may read what is said about this reader's letter.
+fn is_told(to: Reader) -> bool {
+    !matches!(to, Reader::Guardian(_))
 }
 
 fn short_hash(text: &str) -> String {

@@ -136,14 +136,14 @@ impl TestMailServer {
             } else if word.starts_with("RCPT") {
                 to = between(&word);
                 match does {
-                    Does::RefusesReader(code) => format!("{code} not this one"),
+                    Does::RefusesReader(code) => format!("{code} <{to}> not this one"),
                     _ => "250 fine".into(),
                 }
             } else if word == "DATA" {
                 stream.write_all(b"354 go on\r\n").await.ok()?;
                 let mail = whole_letter(&mut stream).await?;
                 if let Does::RefusesLetter(code) = does {
-                    format!("{code} not this letter")
+                    format!("{code} <{to}> not this letter")
                 } else {
                     let taken = Taken { from: from.clone(), to: to.clone(), mail };
                     self.taken.lock().unwrap().push(taken);
