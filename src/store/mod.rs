@@ -10,6 +10,7 @@ mod copies;
 mod error;
 mod fault;
 mod open;
+mod owed;
 mod trouble;
 
 pub use copies::{Copies, Kept, copies_in, stamp, to_let_go};

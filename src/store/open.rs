@@ -13,6 +13,7 @@ use sqlx::sqlite::{
 use super::backup::{BackupError, back_up, room_at};
 use super::error::StoreError;
 use super::fault::Fault;
+use super::owed;
 use super::trouble::Trouble;
 
 /// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
@@ -65,20 +66,18 @@ impl Store {
             .await?;
         refuse_unsafe_sqlite(&writer).await?;
         let found = schema(&writer).await?;
-        let older = found.is_some_and(|found| found < newest_known_schema());
         if let Some(found) = found {
             let known = newest_known_schema();
             if found > known {
                 return Err(StoreError::NewerSchema { found, known });
             }
-            if older {
+            if found < known {
                 keep_before_migrating(path, found).await?;
+                owed::write_down(&writer).await?;
             }
         }
         MIGRATIONS.run(&writer).await?;
-        if older {
-            refuse_loose_rows(&writer).await?;
-        }
+        owed::settle(&writer).await?;
         let reader = SqlitePoolOptions::new()
             .max_connections(4)
             .test_before_acquire(false)
@@ -298,15 +297,6 @@ async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError
 fn may_be_stuck(error: &sqlx::Error) -> bool {
     let pool = matches!(error, sqlx::Error::PoolTimedOut | sqlx::Error::PoolClosed);
     !pool && Fault::of(error) != Some(Fault::Busy)
-}
-
-/// A step that moves rows must not leave any that point nowhere.
-async fn refuse_loose_rows(pool: &SqlitePool) -> Result<(), StoreError> {
-    let loose: Option<String> =
-        sqlx::query_scalar("SELECT \"table\" FROM pragma_foreign_key_check LIMIT 1")
-            .fetch_optional(pool)
-            .await?;
-    loose.map_or(Ok(()), |table| Err(StoreError::LooseRows { table }))
 }
 
 #[cfg(test)]

@@ -116,7 +116,13 @@ async fn a_program_killed_at_any_moment_of_it_leaves_whole_steps_and_every_row()
 fn looked_at(data: &Path) -> i64 {
     let database = data.join("club.sqlite");
     let version = asked(&database, VERSION);
-    assert_eq!(asked(&database, "SELECT count(*) FROM pragma_integrity_check WHERE 1"), 1);
+    assert_eq!(
+        asked(
+            &database,
+            "SELECT count(*) FROM pragma_integrity_check WHERE integrity_check = 'ok'"
+        ),
+        1
+    );
     assert_eq!(asked(&database, "SELECT count(*) FROM _sqlx_migrations WHERE NOT success"), 0);
     assert_eq!(asked(&database, "SELECT count(*) FROM member"), MEMBERS);
     if format!("{version:04}") != OLD {
@@ -127,6 +133,32 @@ fn looked_at(data: &Path) -> i64 {
     assert_eq!(asked(&database, VERSION), newest());
     assert_eq!(asked(&copy_of(data), "SELECT count(*) FROM member"), MEMBERS);
     version
+}
+
+#[tokio::test]
+async fn a_step_that_leaves_rows_pointing_nowhere_is_refused_at_every_start() {
+    let folder = tempfile::tempdir().unwrap();
+    older_club(folder.path()).await;
+    let database = folder.path().join("club.sqlite");
+    let options = SqliteConnectOptions::new().filename(&database).foreign_keys(false);
+    let mut club = options.connect().await.unwrap();
+    sqlx::query("INSERT INTO reservation_item (reservation_id, item_id) VALUES (7, 8)")
+        .execute(&mut club)
+        .await
+        .unwrap();
+    club.close().await.unwrap();
+    for start in 1..=2 {
+        let refused = run(&["check"], folder.path());
+        assert_eq!(refused.status.code(), Some(1), "start {start}: {}", stdout(&refused));
+        let told = stderr(&refused);
+        assert!(told.contains("rows of reservation_item that point at nothing"), "{told}");
+    }
+    assert_eq!(asked(&database, VERSION), newest());
+    let mut club = connect(&database).await;
+    sqlx::query("DELETE FROM reservation_item").execute(&mut club).await.unwrap();
+    club.close().await.unwrap();
+    assert_eq!(stdout(&run(&["check"], folder.path())), "All is well.\n");
+    assert_eq!(asked(&database, "PRAGMA user_version"), 0, "the check is still owed");
 }
 
 #[tokio::test]
