@@ -7,7 +7,7 @@
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, Permissions};
 use std::io;
-use std::os::unix::fs::{OpenOptionsExt as _, PermissionsExt as _};
+use std::os::unix::fs::{MetadataExt as _, OpenOptionsExt as _, PermissionsExt as _};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -219,6 +219,7 @@ pub async fn restore(
     let part = Part::new(beside(database, ".restoring"))?;
     std::fs::copy(backup, &part.0).map_err(at(backup))?;
     std::fs::set_permissions(&part.0, Permissions::from_mode(0o600)).map_err(at(&part.0))?;
+    give_to_owner_of_folder(&part.0)?;
     part.sync()?;
     let copied = look_at(&part.0).await.map_err(|error| match error {
         // The reader knows the file by the name they gave.
@@ -243,6 +244,24 @@ pub async fn restore(
     std::fs::rename(&part.0, database).map_err(at(database))?;
     sync_folder(database)?;
     Ok((copied, kept))
+}
+
+/// Whoever restores as root restores for the user that serves, to whom the folder belongs.
+fn give_to_owner_of_folder(file: &Path) -> Result<(), BackupError> {
+    let folder = folder_of(file);
+    let owner = folder.metadata().map_err(at(folder))?;
+    let made = file.metadata().map_err(at(file))?;
+    if owner.uid() == made.uid() {
+        return Ok(());
+    }
+    std::os::unix::fs::chown(file, Some(owner.uid()), Some(owner.gid())).map_err(|error| {
+        let words = format!(
+            "it can't be given to the user {} whose folder it is in ({error}); restore as that \
+             user or as root",
+            owner.uid()
+        );
+        BackupError::File { path: file.to_owned(), error: io::Error::new(error.kind(), words) }
+    })
 }
 
 /// Folds the log into the file, which works only while nobody else has it open. A file too damaged
