@@ -49,12 +49,26 @@ pub fn run(options: Options) -> Result<ExitCode, Failure> {
                 .into(),
         ));
     }
-    print!("{}", unit(&program, &settings));
+    print!("{}", unit(&program, &settings, rights(options.listen)));
     Ok(ExitCode::SUCCESS)
 }
 
+/// A port below 1024 takes a right of its own, which counts only outside a user namespace
+/// (capabilities(7), user_namespaces(7)).
+fn rights(listen: SocketAddr) -> &'static str {
+    if (1..1024).contains(&listen.port()) {
+        "# The one right that a port below 1024 takes.
+CapabilityBoundingSet=CAP_NET_BIND_SERVICE
+AmbientCapabilities=CAP_NET_BIND_SERVICE"
+    } else {
+        "PrivateUsers=yes
+CapabilityBoundingSet=
+AmbientCapabilities="
+    }
+}
+
 /// The words of systemd.service(5), systemd.exec(5) and systemd.resource-control(5).
-fn unit(program: &str, settings: &[String]) -> String {
+fn unit(program: &str, settings: &[String], rights: &str) -> String {
     let settings = settings.join("\nEnvironment=");
     format!(
         "[Unit]
@@ -84,7 +98,6 @@ ProtectSystem=strict
 ProtectHome=yes
 PrivateTmp=yes
 PrivateDevices=yes
-PrivateUsers=yes
 ProtectProc=invisible
 ProcSubset=pid
 ProtectClock=yes
@@ -100,8 +113,7 @@ RestrictSUIDSGID=yes
 LockPersonality=yes
 MemoryDenyWriteExecute=yes
 NoNewPrivileges=yes
-CapabilityBoundingSet=
-AmbientCapabilities=
+{rights}
 RemoveIPC=yes
 SystemCallArchitectures=native
 SystemCallFilter=@system-service

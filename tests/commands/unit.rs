@@ -41,3 +41,17 @@ fn a_value_that_would_begin_a_line_of_its_own_is_refused() {
     assert_eq!((refused.status.code(), stdout(&refused)), (Some(2), ""));
     assert!(stderr(&refused).contains("choose a plainer one"));
 }
+
+#[test]
+fn a_port_below_1024_gets_the_one_right_that_it_takes() {
+    let folder = tempfile::tempdir().unwrap();
+    let low = run(&["unit", "--listen", "0.0.0.0:443"], folder.path());
+    for line in ["CapabilityBoundingSet", "AmbientCapabilities"] {
+        let line = format!("{line}=CAP_NET_BIND_SERVICE\n");
+        assert!(stdout(&low).contains(&line), "{}", stdout(&low));
+    }
+    assert!(!stdout(&low).contains("PrivateUsers="), "{}", stdout(&low));
+    let high = run(&["unit", "--listen", "0.0.0.0:8443"], folder.path());
+    assert!(stdout(&high).contains("PrivateUsers=yes\nCapabilityBoundingSet=\n"));
+    assert!(!stdout(&high).contains("CAP_NET_BIND_SERVICE"));
+}
