@@ -132,11 +132,13 @@ mod tests {
     use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
 
     const PACE: Pace = Pace { patience: Duration::from_millis(200), bytes_per_second: 2_000 };
+    /// More than a busy machine stands still for.
+    const PATIENT: Pace = Pace { patience: Duration::from_secs(30), ..PACE };
 
     /// Takes so many bytes every few milliseconds until the writer ends; gives how it ended.
-    async fn read_by(bytes: usize, all: usize) -> io::Result<()> {
+    async fn read_by(bytes: usize, all: usize, pace: Pace) -> io::Result<()> {
         let (near, mut far) = tokio::io::duplex(64);
-        let mut paced = Paced::new(near, PACE);
+        let mut paced = Paced::new(near, pace);
         let reading = tokio::spawn(async move {
             let mut taken = vec![0; bytes];
             while far.read_exact(&mut taken).await.is_ok() {
@@ -151,9 +153,21 @@ mod tests {
 
     #[tokio::test]
     async fn a_reader_that_keeps_the_pace_is_served_to_the_end_and_a_trickle_is_cut_off() {
-        read_by(64, 4_000).await.unwrap();
+        read_by(64, 4_000, PATIENT).await.unwrap();
         // A byte every few milliseconds never stands still, and is far below the pace.
-        assert_eq!(read_by(1, 4_000).await.unwrap_err().kind(), io::ErrorKind::TimedOut);
+        assert_eq!(read_by(1, 4_000, PACE).await.unwrap_err().kind(), io::ErrorKind::TimedOut);
+    }
+
+    #[test]
+    fn what_is_taken_wins_patience_back_up_to_its_measure() {
+        let mut paced = Paced::new((), PACE);
+        paced.left = Duration::ZERO;
+        paced.moved_on(100);
+        assert_eq!(paced.left, Duration::from_millis(50));
+        paced.moved_on(0);
+        assert_eq!(paced.left, Duration::from_millis(50));
+        paced.moved_on(10_000);
+        assert_eq!(paced.left, PACE.patience);
     }
 
     #[tokio::test]
