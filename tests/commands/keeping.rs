@@ -1,8 +1,10 @@
 //! `backup` and `restore`
 
 use std::fs;
+use std::os::unix::fs::{MetadataExt as _, chown};
 
 use super::process::{Server, run, stderr, stdout};
+use super::trouble::not_run;
 
 #[test]
 fn a_club_is_backed_up_while_it_is_served_and_restored_when_it_is_not() {
@@ -38,6 +40,18 @@ fn a_club_is_backed_up_while_it_is_served_and_restored_when_it_is_not() {
         entry.unwrap().file_name().to_string_lossy().starts_with("club.sqlite.before-restore-")
     });
     assert!(kept, "what stood there before was not kept");
+
+    // Restored as root, it is the service's own all the same.
+    let theirs = folder.path().join("theirs");
+    fs::create_dir(&theirs).unwrap();
+    if chown(&theirs, Some(8420), Some(8420)).is_err() {
+        return not_run("no folder can be given away here (that needs root)");
+    }
+    let restored = run(&["restore", copy_text], &theirs);
+    assert_eq!(restored.status.code(), Some(0), "{}", stderr(&restored));
+    for file in fs::read_dir(&theirs).unwrap().map(Result::unwrap) {
+        assert_eq!(file.metadata().unwrap().uid(), 8420, "{}", file.path().display());
+    }
 }
 
 #[test]

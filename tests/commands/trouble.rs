@@ -67,7 +67,7 @@ impl Demo {
 }
 
 /// Says that a test proved nothing, past the runner that keeps the words of tests that pass.
-fn not_run(why: &str) {
+pub fn not_run(why: &str) {
     use std::io::Write as _;
     // Where nobody can be told, nothing is lost but the word.
     let _ = writeln!(std::io::stderr(), "NOT RUN: {why}");
