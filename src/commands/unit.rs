@@ -54,7 +54,7 @@ pub fn run(options: Options) -> Result<ExitCode, Failure> {
 }
 
 /// A port below 1024 takes a right of its own, which counts only outside a user namespace
-/// (capabilities(7), user_namespaces(7)).
+/// (capabilities(7), `user_namespaces(7)`).
 fn rights(listen: SocketAddr) -> &'static str {
     if (1..1024).contains(&listen.port()) {
         "# The one right that a port below 1024 takes.
