@@ -34,5 +34,9 @@ INSERT INTO purchase_candidate_anew
 SELECT id, name, piece, price_cents, condition, most, focal_length_mm, apparent_field_deg,
        field_stop_mm, eye_relief_mm, barrel_mm, optical_class, mass_g, factor, kind
 FROM purchase_candidate;
+-- The numbers of candidates taken off the list stay used: dropping the table would forget them.
+DELETE FROM sqlite_sequence WHERE name = 'purchase_candidate_anew';
+INSERT INTO sqlite_sequence (name, seq)
+SELECT 'purchase_candidate_anew', seq FROM sqlite_sequence WHERE name = 'purchase_candidate';
 DROP TABLE purchase_candidate;
 ALTER TABLE purchase_candidate_anew RENAME TO purchase_candidate;

@@ -11,7 +11,9 @@ const ask = async () => {
   const { signal } = (question = new AbortController());
   try {
     const body = new URLSearchParams(new FormData(form));
-    const answer = await fetch(form.dataset.doubts, { method: "POST", body, signal });
+    // Who was signed out meanwhile is not shown the page for signing in inside the form.
+    const how = { method: "POST", body, signal, redirect: "manual" };
+    const answer = await fetch(form.dataset.doubts, how);
     const text = answer.ok ? await answer.text() : "";
     if (text === last) return;
     said.innerHTML = last = text;

@@ -22,7 +22,7 @@ fn a_kit_is_worth_more_by_what_nobody_else_misses_and_never_less() {
     for seed in 0..20 {
         let shelf = OwnShelf::club(24, seed);
         let loan = Solver::new(shelf.view(), &question, &settings);
-        let own = Own { telescopes: 1, eyepieces: 6 };
+        let own = Own { telescopes: 1, eyepieces: 6, barlows: 0 };
         let with = Solver::new(shelf.view(), &question, &settings).with_own(own);
         let best = |solver: &Solver<'_>| {
             solver.solve(WANTED, 1, &|| false).kits.first().map_or(0.0, |kit| kit.value)
@@ -38,11 +38,12 @@ fn a_kit_is_worth_more_by_what_nobody_else_misses_and_never_less() {
 fn a_kits_value_is_the_worth_of_its_views_less_the_costs_that_are_told() {
     let (question, settings) = (question(), Settings::default());
     let shelf = OwnShelf::club(24, 7);
-    let own = Own { telescopes: 2, eyepieces: 8 };
+    let own = Own { telescopes: 2, eyepieces: 8, barlows: 1 };
     let solver = Solver::new(shelf.view(), &question, &settings).with_own(own);
     let costs = solver.costs();
     let matrix = solver.matrix(true);
     assert_eq!(costs.telescopes[..2], [0.0, 0.0]);
+    assert!(costs.barlows[0] < costs.barlows.iter().copied().fold(0.0, f64::max));
     assert!(costs.eyepieces[0] < costs.eyepieces.iter().copied().fold(0.0, f64::max));
     let kits = solver.solve(WANTED, 1, &|| false).kits;
     assert!(!kits.is_empty());

@@ -11,8 +11,8 @@ use borrowed_light::people::account::{self, NewAccount};
 use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::people::{Email, MemberId};
 use borrowed_light::post::{
-    Letter, MailServer, Message, Outcome, Post, PostError, Queued, Reader, Round, State, Tls,
-    Wanted, Weight, Worker, in_trouble, leave_it, letters_of, queue, send_again, tally, want,
+    Letter, Letters, MailServer, Message, Outcome, Post, PostError, Queued, Reader, Round, State,
+    Tls, Wanted, Weight, Worker, in_trouble, leave_it, letters_of, queue, send_again, tally, want,
 };
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
@@ -74,7 +74,10 @@ impl Room {
 
     async fn states(&self) -> Vec<State> {
         let mut conn = self.store.reader().acquire().await.unwrap();
-        let shown = letters_of(&mut conn, &self.clock, Some(self.ines), None, 100).await.unwrap();
+        let shown =
+            letters_of(&mut conn, &self.clock, Some(self.ines), None, (Letters::ToThem, 100))
+                .await
+                .unwrap();
         shown.into_iter().rev().map(|letter| letter.state).collect()
     }
 

@@ -56,8 +56,8 @@ pub(super) struct Weekend {
     telescopes: BTreeSet<usize>,
 }
 
-/// What was spoken for on each of the last Saturdays, from the first on which anything was: what
-/// lies before the first loan says nothing of a usual weekend.
+/// What was spoken for on each of the last Saturdays. In a club that lent nothing before them they
+/// begin with the first loan: what lies before it says nothing of a usual weekend.
 pub(super) async fn weekends_out(
     conn: &mut SqliteConnection,
     today: Date,
@@ -77,7 +77,12 @@ pub(super) async fn weekends_out(
     let there = |of: &[ItemId], items: &BTreeSet<ItemId>| -> Vec<usize> {
         of.iter().enumerate().filter(|(_, id)| items.contains(id)).map(|(at, _)| at).collect()
     };
-    let Some(begun) = by_night.keys().next().copied() else { return Ok(Vec::new()) };
+    let begun = if lending::has_lent_before(conn, from).await? {
+        first
+    } else {
+        let Some(begun) = by_night.keys().next().copied() else { return Ok(Vec::new()) };
+        begun
+    };
     let mut weekends = Vec::new();
     for back in (0..WEEKENDS).rev() {
         let saturday = last.saturating_sub((7 * back).days());

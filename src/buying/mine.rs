@@ -8,7 +8,7 @@ use crate::kit::purchase::ideal::{range, tried};
 use crate::kit::purchase::{
     Demand, Glassware, Lowest, Offer, Origin, Rows, Scene, Search, Stock, Terms, Want, in_ones,
 };
-use crate::kit::{Bench, Fitted, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
+use crate::kit::{Bench, Fitted, Own, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
 use crate::optics::{ApparentField, EyeRelief, Eyepiece, View};
 use crate::shelf::EyepieceRecord;
 use crate::web::format;
@@ -156,7 +156,9 @@ impl Case {
                     for telescope in 0..self.telescopes.len() {
                         let plain = telescopes[telescope].clone();
                         if let Some(spec) = plain.spec.with_corrector(&one) {
-                            let fitted = Some(Fitted { telescope, copies: 1, mass: one.mass });
+                            // Nobody misses it, as in the purchase: so many that scarcity is none.
+                            let fitted =
+                                Some(Fitted { telescope, copies: usize::MAX, mass: one.mass });
                             telescopes.push(ShelfTelescope { spec, fitted, ..plain });
                             correctors.push(kept.candidate.name.to_string());
                         }
@@ -165,7 +167,11 @@ impl Case {
             }
         }
         let shelf = Shelf { telescopes: &telescopes, eyepieces: &eyepieces, barlows: &barlows };
-        let own = crate::kit::Own { telescopes: self.telescopes.len(), eyepieces: eyepieces.len() };
+        let own = Own {
+            telescopes: telescopes.len(),
+            eyepieces: eyepieces.len(),
+            barlows: barlows.len(),
+        };
         let solver = Solver::new(shelf, &self.question, &settings).with_own(own);
         let wanted = Wanted { max_eyepieces: SET, barlow: true, limit: telescopes.len() };
         let answer = solver.solve(wanted, 1, &|| false);

@@ -6,7 +6,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::classes::members_in_words;
-use super::report::{Cover, Gain, Point, Report, day, money, points, selling, shopping};
+use super::report::{Cover, Gain, Point, Report, Sought, day, money, points, selling, shopping};
 use crate::kit::purchase::coverage::{STEPS, beam_mm};
 use crate::web::field::Field;
 use crate::web::format;
@@ -143,6 +143,10 @@ impl ReportPage {
 
     fn gaining(gains: &[Gain]) -> Vec<&Gain> {
         gains.iter().filter(|gain| gain.after - gain.before >= 0.0005).take(12).collect()
+    }
+
+    fn sought(one: &Sought, weekends: &usize) -> String {
+        one.in_words(*weekends)
     }
 
     fn members(count: &usize) -> String {

@@ -118,14 +118,8 @@ pub(super) fn paper(club: &str, report: &Report) -> Vec<u8> {
         paper.heading("Hard to get");
     }
     for one in &report.sought {
-        let waiting = match one.waiting {
-            0 => String::new(),
-            many => format!(", waited for by {many}"),
-        };
-        paper.text(&format!(
-            "{} {}: out on {} of {} weekends{waiting}.",
-            one.piece.tag, one.piece.name, one.weekends, report.weekends
-        ));
+        let says = one.in_words(report.weekends);
+        paper.text(&format!("{} {}: {says}.", one.piece.tag, one.piece.name));
     }
     paper.heading("What may go");
     if report.idle_together.is_empty() {

@@ -118,6 +118,21 @@ pub struct Sought {
     pub waiting: usize,
 }
 
+impl Sought {
+    /// "out on 9 of 26 weekends, waited for by 2".
+    pub fn in_words(&self, weekends: usize) -> String {
+        let mut says = Vec::new();
+        if weekends > 0 {
+            let weekends = format::count(weekends, "weekend", "weekends");
+            says.push(format!("out on {} of {weekends}", self.weekends));
+        }
+        if self.waiting > 0 {
+            says.push(format!("waited for by {}", self.waiting));
+        }
+        says.join(", ")
+    }
+}
+
 /// A range of specifications that would serve.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Wish {
@@ -254,6 +269,19 @@ pub fn selling(point: &Point) -> String {
 }
 
 impl Report {
+    /// "evenings are those of the last 26 weekends: everything in store; one piece of glass out".
+    pub fn evenings_in_words(&self) -> String {
+        let evenings = self.evenings.join("; ");
+        match self.weekends {
+            0 => format!("of past weekends nothing is known, so there is one evening: {evenings}"),
+            1 => format!("evenings are those of the last weekend: {evenings}"),
+            many => {
+                let weekends = format::count(many, "weekend", "weekends");
+                format!("evenings are those of the last {weekends}: {evenings}")
+            }
+        }
+    }
+
     /// The choice that was asked about.
     #[must_use]
     pub fn best(&self) -> Option<&Point> {

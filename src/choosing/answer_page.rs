@@ -190,7 +190,7 @@ pub enum Outcome {
 /// What the sky of those nights changes about the choice.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SkyChange {
-    /// It would be the same kit for any nights.
+    /// For nights of which nothing is known it would be the same kit.
     Nothing,
     /// Another kit, each in a few words.
     Another {

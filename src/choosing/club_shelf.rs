@@ -134,7 +134,7 @@ impl ClubShelf {
             .filter_map(|own| own_record(own.id, &own.name, own.version, own.figures));
         let (telescopes, eyepieces): (Vec<TelescopeRecord>, Vec<EyepieceRecord>) =
             (telescopes.collect(), eyepieces.collect());
-        self.own = Own { telescopes: telescopes.len(), eyepieces: eyepieces.len() };
+        self.own = Own { telescopes: telescopes.len(), eyepieces: eyepieces.len(), barlows: 0 };
         // Nobody has checked a filter of theirs.
         let scopes = telescopes
             .iter()

@@ -155,7 +155,7 @@ pub async fn import_into(
             Ok(rows) => counted(shelf::take_upkeep_in(tx, &rows).await),
             Err(refused) => Err(refused.into()),
         },
-        Table::Inspections => match shelf::read_inspections(bytes) {
+        Table::Inspections => match shelf::read_inspections(bytes, now) {
             Ok(rows) => counted(shelf::take_inspections_in(tx, &rows).await),
             Err(refused) => Err(refused.into()),
         },

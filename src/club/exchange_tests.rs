@@ -196,7 +196,7 @@ async fn a_known_tag_changes_its_item_and_keeps_its_number() {
         "{BARLOWS}b-1,2.5x,2.5,31.75,plain,120,2009,in_repair,lens rattles\nB-2,3x,3,,,,,,\n"
     );
     let taken = house.import(Table::Barlows, &text).await.unwrap();
-    assert_eq!(taken, Taken { added: 0, changed: 1, unchanged: 1 });
+    assert_eq!(taken, Taken { added: 0, changed: 1, dropped: 0, unchanged: 1 });
     let mut tx = house.store.reader().begin().await.unwrap();
     let barlows = shelf::barlows(&mut tx).await.unwrap();
     let seen: Vec<(i64, i64, &str, f64)> = barlows

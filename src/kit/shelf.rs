@@ -57,10 +57,12 @@ pub struct Shelf<'a> {
 /// piece is, but nobody else misses it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Own {
-    /// The first so many telescopes.
+    /// The first so many telescopes. A corrector fitted in one is told by its copies.
     pub telescopes: usize,
     /// The first so many eyepieces.
     pub eyepieces: usize,
+    /// The first so many Barlows.
+    pub barlows: usize,
 }
 
 /// How large a kit may be and how many are wanted.

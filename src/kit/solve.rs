@@ -121,7 +121,9 @@ impl<'a> Solver<'a> {
     /// Says which pieces at the front of the shelf are the observer's own.
     #[must_use]
     pub fn with_own(mut self, own: Own) -> Self {
-        for piece in self.eyepieces.iter_mut().filter(|piece| piece.first < own.eyepieces) {
+        let eyepieces = self.eyepieces.iter_mut().filter(|piece| piece.first < own.eyepieces);
+        let barlows = self.barlows.iter_mut().filter(|piece| piece.first < own.barlows);
+        for piece in eyepieces.chain(barlows) {
             piece.burden -= i64::from(scarcity(piece.copies)) << TIE_BITS;
         }
         // A loan of the same telescope is another thing.
@@ -285,11 +287,9 @@ impl<'a> Solver<'a> {
 
     fn telescope_burden(&self, at: usize) -> i64 {
         let Piece { first, copies, .. } = self.telescopes[at];
-        if first < self.own.telescopes {
-            return 0;
-        }
         let fitted = self.shelf.telescopes[first].fitted.map_or(0, |fitted| fitted_burden(&fitted));
-        -(i64::from(scarcity(copies)) << TIE_BITS) - fitted
+        let missed = if first < self.own.telescopes { 0 } else { scarcity(copies) };
+        -(i64::from(missed) << TIE_BITS) - fitted
     }
 
     /// Where a telescope stands among the folded ones.

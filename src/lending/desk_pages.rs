@@ -18,7 +18,7 @@ use super::keeping::{Act, take_step};
 use super::letters::{News, tell};
 use super::machine::{Event, EventKind, LineState};
 use super::model::{NotReserved, ReservationId, ReservationState};
-use super::reading::{Whole, going_on, whole};
+use super::reading::{Whole, going_on, noted_back, whole};
 use super::risk::at_risk;
 use super::risk_letters::settle;
 use super::rules_store::item_rules;
@@ -155,6 +155,12 @@ pub(super) async fn page(
     let mut one = ReservationShown::of(&whole, tonight(clock)?);
     one.member = name_of(&mut conn, whole.member).await?;
     add_sets(&mut conn, &mut one.pieces).await?;
+    let back = noted_back(&mut conn, whole.id).await?;
+    for piece in &mut one.pieces {
+        if let Some(seen) = back.get(&ItemId(piece.id)) {
+            piece.note = format!("{} “{seen}”", piece.note).trim_start().to_owned();
+        }
+    }
     let risks = risks_of(store, clock, &who.account, &whole).await?;
     let ids: Vec<ItemId> = whole.lines.iter().map(|line| line.item.id).collect();
     let first = whole.nights.first();

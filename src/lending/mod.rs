@@ -83,7 +83,9 @@ pub use model::{
 pub use night::{Night, Nights, NotANight, NotNights};
 pub use openings::{closed_on, spoken_for_each};
 pub use shown::cautions_of;
-pub use store::{free_items, free_on, promises, reservations, taken_by_item, taken_nights};
+pub use store::{
+    free_items, free_on, has_lent_before, promises, reservations, taken_by_item, taken_nights,
+};
 pub use story::Doer;
 pub use sun::{
     Flaw, SunDays, Unfiltered, flaw as filter_flaw, has_sound_filter, made_for as filter_made_for,

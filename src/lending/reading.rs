@@ -271,6 +271,24 @@ async fn furnish(conn: &mut SqliteConnection, rows: Vec<Row>) -> Result<Vec<Whol
     rows.into_iter().map(|row| assemble(row, &mut of)).collect()
 }
 
+/// What was noted of each piece when it was taken back; none of pieces of which nothing was.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn noted_back(
+    conn: &mut SqliteConnection,
+    id: ReservationId,
+) -> Result<BTreeMap<ItemId, String>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT custody.item_id, custody.note FROM loan
+         JOIN custody ON custody.loan_id = loan.id
+         WHERE loan.reservation_id = ? AND custody.note <> '' ORDER BY custody.id",
+        id.0
+    );
+    let rows = rows.fetch_all(conn).await?;
+    Ok(rows.into_iter().map(|row| (ItemId(row.item_id), row.note)).collect())
+}
+
 fn assemble(row: Row, lines: &mut BTreeMap<i64, Vec<Line>>) -> Result<Whole, LendingError> {
     let unreadable = |why: String| LendingError::unreadable(format!("Reservation {}", row.id), why);
     Ok(Whole {

@@ -192,6 +192,23 @@ pub async fn taken_by_item(
     rows.into_iter().map(|row| Ok((ItemId(row.item_id), stored_night(&row.night)?))).collect()
 }
 
+/// Whether anything was lent for nights that began before this one.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn has_lent_before(
+    conn: &mut SqliteConnection,
+    night: Night,
+) -> Result<bool, LendingError> {
+    let night = night.to_string();
+    let found = sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM reservation
+                          WHERE state IN ('out', 'closed') AND first_night < ?) AS "found: bool""#,
+        night
+    );
+    Ok(found.fetch_one(conn).await?)
+}
+
 /// All reservations with their items, by first night.
 ///
 /// # Errors

@@ -56,8 +56,18 @@ pub struct ShownLetter {
     pub to_guardian: bool,
 }
 
-/// The newest letters to somebody: to their account and to the member it belongs to, or about this
-/// member to their guardian. Those whose time has not come yet are left out.
+/// Which letters about somebody's matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Letters {
+    /// Those to themselves.
+    ToThem,
+    /// Also those to their guardian.
+    AndToGuardian,
+}
+
+/// The newest letters to somebody: to their account and to the member it belongs to, and where
+/// wanted those about this member to their guardian. Those whose time has not come yet are left
+/// out.
 ///
 /// # Errors
 /// The database could not answer.
@@ -66,19 +76,22 @@ pub async fn letters_of(
     clock: &Clock,
     account: Option<i64>,
     member: Option<MemberId>,
-    most: u32,
+    (which, most): (Letters, u32),
 ) -> Result<Vec<ShownLetter>, StoreError> {
     let (member, now) = (member.map(|id| id.0), clock.seconds());
+    let to_guardian = which == Letters::AndToGuardian;
     let rows = sqlx::query!(
         r#"SELECT id AS "id!", subject AS "subject!", body AS "body!",
                   not_before AS "not_before!: i64", state AS "state!",
                   to_guardian AS "to_guardian!: bool"
            FROM letter
            WHERE (account_id = ?1 OR member_id = ?2) AND not_before <= ?3
-           ORDER BY not_before DESC, id DESC LIMIT ?4"#,
+             AND (to_guardian = 0 OR ?4)
+           ORDER BY not_before DESC, id DESC LIMIT ?5"#,
         account,
         member,
         now,
+        to_guardian,
         most
     )
     .fetch_all(conn)

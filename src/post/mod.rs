@@ -44,8 +44,8 @@ mod worker;
 
 pub use carrier::{Carried, Post};
 pub use desk::{
-    ShownLetter, State, Tally, Troubled, Wanted, forget_account, forget_member, in_trouble,
-    is_quiet, leave_it, letters_of, send_again, tally, want,
+    Letters, ShownLetter, State, Tally, Troubled, Wanted, forget_account, forget_member,
+    in_trouble, is_quiet, leave_it, letters_of, send_again, tally, want,
 };
 pub use faces::{Opening, html, plain};
 pub use letter::{Letter, Message, NotALetter, Part, Reader, Weight};

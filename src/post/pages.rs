@@ -7,7 +7,9 @@ use jiff::Timestamp;
 use serde::Deserialize;
 
 use super::carrier::Post;
-use super::desk::{self, ShownLetter, Troubled, Wanted, in_trouble, is_quiet, letters_of, tally};
+use super::desk::{
+    self, Letters, ShownLetter, Troubled, Wanted, in_trouble, is_quiet, letters_of, tally,
+};
 use super::letter::Reader;
 use super::page::{LetterRow, LettersPage, PostPage, TroubleRow};
 use super::server::{Outcome, Tls};
@@ -53,7 +55,10 @@ pub async fn letters(
 ) -> Result<LettersPage, Problem> {
     let mut conn = store.reader().acquire().await.map_err(StoreError::from)?;
     let account = &who.account;
-    let all = letters_of(&mut conn, &clock, Some(account.id), account.member, SHOWN).await?;
+    // What their guardian was told, they were told themselves.
+    let all =
+        letters_of(&mut conn, &clock, Some(account.id), account.member, (Letters::ToThem, SHOWN))
+            .await?;
     let row = |one: ShownLetter| LetterRow {
         subject: one.subject,
         parts: one.parts,
@@ -71,8 +76,7 @@ pub async fn letters(
                 "Saved: every letter is mailed."
             }
         }),
-        // What their guardian was told, they were told themselves.
-        letters: all.into_iter().filter(|one| !one.to_guardian).map(row).collect(),
+        letters: all.into_iter().map(row).collect(),
         mail: post.is_open(),
         quiet,
         keeps_post: account.roles.may(Deed::KeepPost),

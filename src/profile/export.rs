@@ -144,8 +144,13 @@ pub async fn everything(
             })
             .collect(),
     });
-    let letters =
-        post::letters_of(&mut conn, clock, Some(account.id), account.member, MOST_LETTERS);
+    let letters = post::letters_of(
+        &mut conn,
+        clock,
+        Some(account.id),
+        account.member,
+        (post::Letters::AndToGuardian, MOST_LETTERS),
+    );
     tables.push(Kept {
         name: "letters",
         about: "letters from the club to you, and about your loans to your guardian",

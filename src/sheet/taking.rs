@@ -11,14 +11,17 @@ pub struct Taken {
     pub added: usize,
     /// Rows that changed what was there.
     pub changed: usize,
+    /// What was there and is taken off, as the table has a list without it.
+    pub dropped: usize,
     /// Rows that said what was there already.
     pub unchanged: usize,
 }
 
 impl fmt::Display for Taken {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { added, changed, unchanged } = self;
-        write!(f, "{added} added, {changed} changed, {unchanged} as they were")
+        let Self { added, changed, dropped, unchanged } = self;
+        write!(f, "{added} added, {changed} changed, {unchanged} as they were")?;
+        if *dropped > 0 { write!(f, ", {dropped} taken off") } else { Ok(()) }
     }
 }
 

@@ -1,17 +1,18 @@
 //! Upkeep and inspections as tables. Each row begins with a piece's tag; the piece must be on the
 //! shelf already. Photos that came with an inspection travel in no table.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::hash_map::Entry;
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::io::Write;
 
-use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan as _};
 use sqlx::SqliteConnection;
 
 use super::care::{
-    Inspection, LONGEST_FINDING, Round, Upkeep, add_upkeep, drop_upkeep, inspections,
-    note_inspection, say_who_noted, upkeep,
+    LONGEST_FINDING, Round, Upkeep, add_upkeep, drop_upkeep, inspections, note_inspection,
+    say_who_noted, upkeep,
 };
 use super::history::Hand;
 use super::item::{AssetTag, ItemId, ItemState};
@@ -29,6 +30,12 @@ pub const UPKEEP_COLUMNS: &[&str] =
 /// The columns of the table of inspections. Older tables lack the last one, and may.
 pub const INSPECTION_COLUMNS: &[&str] =
     &["asset_tag", "day", "finding", "state", "noted_at", NOTED_BY];
+
+/// Where the day begins first, it is so many hours ahead of UTC (IANA time zone database,
+/// Pacific/Kiritimati).
+const EARLIEST_ZONE_HOURS: i64 = 14;
+
+const TO_COME: &str = "That is still to come: write when it was noted.";
 
 const NOTED_BY: &str = "noted_by_member_number";
 
@@ -70,11 +77,17 @@ pub fn read_upkeep(bytes: &[u8]) -> Result<Vec<Lined<DutyRow>>, Refused> {
     })
 }
 
-/// Reads the table of inspections.
+/// Reads the table of inspections at the moment `now`. What is still to come was not seen: a moment
+/// after it, and a day that has begun nowhere on Earth.
 ///
 /// # Errors
 /// [`Refused`] with every bad cell of the file.
-pub fn read_inspections(bytes: &[u8]) -> Result<Vec<Lined<InspectionRow>>, Refused> {
+pub fn read_inspections(
+    bytes: &[u8],
+    now: Timestamp,
+) -> Result<Vec<Lined<InspectionRow>>, Refused> {
+    let latest = now.saturating_add(EARLIEST_ZONE_HOURS.hours()).unwrap_or(now);
+    let latest = latest.to_zoned_datetime(TimeZone::UTC).date();
     let states: Vec<&str> = ItemState::ALL.iter().map(|state| state.as_str()).collect();
     let columns = Columns {
         needed: &["asset_tag", "day", "finding", "state", "noted_at"],
@@ -83,13 +96,15 @@ pub fn read_inspections(bytes: &[u8]) -> Result<Vec<Lined<InspectionRow>>, Refus
     Sheet::take_apart(bytes, columns)?.rows(|cells| {
         let tag = cells.needed("asset_tag", AssetTag::new);
         let day = cells.needed("day", |_| Ok::<(), String>(())).and_then(|()| cells.date("day"));
+        if day.is_some_and(|day| day > latest) {
+            cells.fault(Some("day"), TO_COME);
+        }
         let finding = cells.needed("finding", short(LONGEST_FINDING));
         let state = cells.needed_word("state", &states, ItemState::parse);
         let noted_at = cells.needed("noted_at", |text| {
-            text.parse::<Timestamp>()
-                .ok()
-                .filter(|at| at.as_second() >= 0)
-                .ok_or("Write the moment like 2026-06-05T12:00:00Z.")
+            let at = text.parse::<Timestamp>().ok().filter(|at| at.as_second() >= 0);
+            let at = at.ok_or("Write the moment like 2026-06-05T12:00:00Z.")?;
+            if at > now { Err(TO_COME) } else { Ok(at) }
         });
         let noted_by = cells.optional(NOTED_BY, MemberNumber::new);
         let (tag, day, finding) = (tag?, day?, finding?);
@@ -193,14 +208,26 @@ pub async fn take_inspections_in(
     }
     faults.into_result()?;
     let mut preview = Preview::default();
+    let mut known: HashMap<ItemId, HashSet<Seen>> = HashMap::new();
     for Lined { line, value: row } in rows {
         let Some(item) = there.get(&row.tag) else { continue };
-        let member = row.noted_by.as_ref().and_then(|number| members.get(number)).copied();
-        let put = put_inspection(tx, item.id, row, member);
-        if !put.await.map_err(NotTaken::Failed)? {
+        let seen = match known.entry(item.id) {
+            Entry::Occupied(seen) => seen.into_mut(),
+            Entry::Vacant(place) => {
+                place.insert(all_seen(tx, item.id).await.map_err(NotTaken::Failed)?)
+            }
+        };
+        if !seen.insert((
+            row.day,
+            row.finding.clone(),
+            row.state.as_str(),
+            row.noted_at.as_second(),
+        )) {
             preview.unchanged += 1;
             continue;
         }
+        let member = row.noted_by.as_ref().and_then(|number| members.get(number)).copied();
+        put_inspection(tx, item.id, row, member).await.map_err(NotTaken::Failed)?;
         let day = row.day.strftime("%-d %B %Y");
         preview.added.push(Would {
             line: *line,
@@ -211,27 +238,29 @@ pub async fn take_inspections_in(
     Ok(preview)
 }
 
-/// Writes an inspection down unless it is there; answers whether it was new.
+/// What tells inspections of a piece apart: day, finding, state and moment.
+type Seen = (Date, String, &'static str, i64);
+
+/// Everything that was seen of a piece.
+async fn all_seen(tx: &mut WriteTx, item: ItemId) -> Result<HashSet<Seen>, ShelfError> {
+    let all = inspections(tx, item, i64::MAX).await?.into_iter();
+    Ok(all.map(|one| (one.day, one.finding, one.state.as_str(), one.noted_at)).collect())
+}
+
+/// Writes an inspection down.
 async fn put_inspection(
     tx: &mut WriteTx,
     item: ItemId,
     row: &InspectionRow,
     member: Option<MemberId>,
-) -> Result<bool, ShelfError> {
+) -> Result<(), ShelfError> {
     let at = row.noted_at.as_second();
-    let there = inspections(tx, item, i64::MAX).await?;
-    let is_this = |one: &Inspection| {
-        (one.day, &one.finding, one.state, one.noted_at) == (row.day, &row.finding, row.state, at)
-    };
-    if there.iter().any(is_this) {
-        return Ok(false);
-    }
     let seen = (row.day, row.finding.as_str(), row.state);
     let id = note_inspection(tx, Hand::of_nobody(at), item, seen).await?;
     if let Some(member) = member {
         say_who_noted(tx, id, member).await?;
     }
-    Ok(true)
+    Ok(())
 }
 
 /// Writes the table of upkeep.

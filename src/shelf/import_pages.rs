@@ -3,20 +3,25 @@
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use jiff::Timestamp;
 use serde::Deserialize;
 
-use super::care_table::{read_inspections, read_upkeep, take_inspections_in, take_upkeep_in};
+use super::accessory::AccessoryFigures;
+use super::care_table::{
+    DutyRow, InspectionRow, read_inspections, read_upkeep, take_inspections_in, take_upkeep_in,
+};
 use super::history::Hand;
-use super::item::Kind;
-use super::kinds::for_kind;
-use super::paper_table::{read_papers, take_papers_in};
+use super::item::{Draft, Kind};
+use super::model::{FilterFigures, TelescopeFigures};
+use super::paper_table::{PaperRow, read_papers, take_papers_in};
 use super::preview::{Preview, preview};
 use super::stock_page::ImportPage;
 use super::store::ShelfError;
 use super::table::{Tabular, read_table, take_in};
 use crate::audit::{Subject, note};
+use crate::optics::{Barlow, Eyepiece};
 use crate::people::access::SignedIn;
-use crate::sheet::{NotTaken, Refused};
+use crate::sheet::{Lined, NotTaken, Refused};
 use crate::store::{Store, WriteTx};
 use crate::web::body::Form;
 use crate::web::clock::Clock;
@@ -78,10 +83,15 @@ pub async fn take(
     let Some(list) = List::parse(&form.kind) else {
         return Ok(refuse(page, &Refused::whole("Choose what the table is a list of.")));
     };
+    // Read before anything is held: a large table would keep everybody else waiting.
+    let rows = match list.read(form.table.as_bytes(), clock.now()) {
+        Ok(rows) => rows,
+        Err(refused) => return Ok(refuse(page, &refused)),
+    };
     let hand = Hand::of(who.account.id, clock.seconds());
     let mut tx = store.write().await?;
     // Taken in for the preview too and then undone, so that it meets every obstacle.
-    let preview = match list.take_in(&mut tx, hand, form.table.as_bytes()).await {
+    let preview = match rows.take_in(&mut tx, hand).await {
         Ok(preview) => preview,
         Err(NotTaken::Refused(refused)) => return Ok(refuse(page, &refused)),
         Err(NotTaken::Failed(error)) => return Err(error.into()),
@@ -120,11 +130,10 @@ fn refuse(page: ImportPage, refused: &Refused) -> Response {
 async fn look<T: Tabular>(
     tx: &mut WriteTx,
     hand: Hand,
-    bytes: &[u8],
+    rows: &[Lined<Draft<T>>],
 ) -> Result<Preview, NotTaken<ShelfError>> {
-    let rows = read_table::<T>(bytes)?;
-    let preview = preview(tx, &rows).await.map_err(NotTaken::Failed)?;
-    take_in(tx, hand, &rows).await?;
+    let preview = preview(tx, rows).await.map_err(NotTaken::Failed)?;
+    take_in(tx, hand, rows).await?;
     Ok(preview)
 }
 
@@ -147,17 +156,44 @@ impl List {
         }
     }
 
-    async fn take_in(
-        self,
-        tx: &mut WriteTx,
-        hand: Hand,
-        bytes: &[u8],
-    ) -> Result<Preview, NotTaken<ShelfError>> {
+    /// Reads a table of it.
+    fn read(self, bytes: &[u8], now: Timestamp) -> Result<Rows, Refused> {
+        Ok(match self {
+            Self::Pieces(Kind::Telescope) => Rows::Telescopes(read_table(bytes)?),
+            Self::Pieces(Kind::Eyepiece) => Rows::Eyepieces(read_table(bytes)?),
+            Self::Pieces(Kind::Barlow) => Rows::Barlows(read_table(bytes)?),
+            Self::Pieces(Kind::Filter) => Rows::Filters(read_table(bytes)?),
+            Self::Pieces(Kind::Accessory) => Rows::Accessories(read_table(bytes)?),
+            Self::Papers => Rows::Papers(read_papers(bytes)?),
+            Self::Upkeep => Rows::Upkeep(read_upkeep(bytes)?),
+            Self::Inspections => Rows::Inspections(read_inspections(bytes, now)?),
+        })
+    }
+}
+
+/// A table that makes sense by itself.
+enum Rows {
+    Telescopes(Vec<Lined<Draft<TelescopeFigures>>>),
+    Eyepieces(Vec<Lined<Draft<Eyepiece>>>),
+    Barlows(Vec<Lined<Draft<Barlow>>>),
+    Filters(Vec<Lined<Draft<FilterFigures>>>),
+    Accessories(Vec<Lined<Draft<AccessoryFigures>>>),
+    Papers(Vec<Lined<PaperRow>>),
+    Upkeep(Vec<Lined<DutyRow>>),
+    Inspections(Vec<Lined<InspectionRow>>),
+}
+
+impl Rows {
+    async fn take_in(&self, tx: &mut WriteTx, hand: Hand) -> Result<Preview, NotTaken<ShelfError>> {
         match self {
-            Self::Pieces(kind) => for_kind!(kind, T => look::<T>(tx, hand, bytes).await),
-            Self::Papers => take_papers_in(tx, hand, &read_papers(bytes)?).await,
-            Self::Upkeep => take_upkeep_in(tx, &read_upkeep(bytes)?).await,
-            Self::Inspections => take_inspections_in(tx, &read_inspections(bytes)?).await,
+            Self::Telescopes(rows) => look(tx, hand, rows).await,
+            Self::Eyepieces(rows) => look(tx, hand, rows).await,
+            Self::Barlows(rows) => look(tx, hand, rows).await,
+            Self::Filters(rows) => look(tx, hand, rows).await,
+            Self::Accessories(rows) => look(tx, hand, rows).await,
+            Self::Papers(rows) => take_papers_in(tx, hand, rows).await,
+            Self::Upkeep(rows) => take_upkeep_in(tx, rows).await,
+            Self::Inspections(rows) => take_inspections_in(tx, rows).await,
         }
     }
 }

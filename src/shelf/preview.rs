@@ -51,7 +51,8 @@ impl Preview {
     pub fn taken(&self) -> Taken {
         Taken {
             added: self.added.len(),
-            changed: self.changed.len() + self.dropped.len(),
+            changed: self.changed.len(),
+            dropped: self.dropped.len(),
             unchanged: self.unchanged,
         }
     }

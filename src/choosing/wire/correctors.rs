@@ -146,6 +146,28 @@ mod tests {
     }
 
     #[test]
+    fn telescopes_with_correctors_count_against_the_limit_on_pieces() {
+        let mut sent = body(&json!([]));
+        let scope = sent["telescopes"][0].clone();
+        let scopes = (0..2_501).map(|id| {
+            let mut one = scope.clone();
+            one["id"] = json!(id);
+            one
+        });
+        sent["telescopes"] = scopes.collect();
+        let correctors = |count: usize| -> Value {
+            (0..count)
+                .map(|id| json!({"id": id, "factor": 1.1 + id as f64 / 100.0, "barrel_mm": 50.8}))
+                .collect()
+        };
+        sent["correctors"] = correctors(8);
+        assert_eq!(solve(&sent).unwrap().telescopes.specs.len(), 9 * 2_501);
+        sent["correctors"] = correctors(9);
+        let faults = format!("{:?}", solve(&sent).unwrap_err());
+        assert!(faults.contains("/correctors") && faults.contains("25010 come of it"), "{faults}");
+    }
+
+    #[test]
     fn faulty_correctors_are_named_where_they_stand() {
         for (correctors, at) in [
             (json!([{"id": 1}]), "/correctors/0"),

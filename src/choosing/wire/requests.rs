@@ -173,6 +173,14 @@ impl Element for SolveRequest {
         let (eyepiece_count, barlow_count) =
             (eyepieces.count, if wanted.barlow { barlows.count } else { 0 });
         let count = telescopes.count + eyepieces.count + barlows.count;
+        // Each telescope stands once more with each corrector.
+        let laid = telescopes.count.saturating_mul(1 + correctors.count);
+        let fits = laid <= MOST_PIECES && correctors.count <= MOST_CORRECTORS;
+        if laid > MOST_PIECES && telescopes.count <= MOST_PIECES {
+            sink.fault_at("correctors", format!(
+                "A telescope counts once more with each corrector, and {laid} come of it: at most {MOST_PIECES} may, so send fewer telescopes or fewer correctors."
+            ));
+        }
         if count > MOST_PIECES {
             sink.fault(format!(
                 "At most {MOST_PIECES} telescopes, eyepieces and Barlows go into one request, but {count} were given: send fewer."
@@ -185,7 +193,8 @@ impl Element for SolveRequest {
         let barlows = with_own_ids("barlows", barlows.items, &mut across, sink);
         let correctors = with_own_ids("correctors", correctors.items, &mut across, sink);
         let mut telescopes = Rack::sorted(telescopes);
-        let fitted = fit(&mut telescopes, &Rack::sorted(correctors));
+        let correctors = if fits { Rack::sorted(correctors) } else { Rack::sorted(Vec::new()) };
+        let fitted = fit(&mut telescopes, &correctors);
         let size = matrix_size(&observer.0, telescopes.specs.len(), eyepiece_count, barlow_count);
         if explain == Explain::Matrix && size > MOST_MATRIX_NUMBERS {
             let detail = format!(

@@ -56,17 +56,18 @@ impl Solver<'_> {
             .enumerate()
             .map(|(at, one)| (at < self.own.telescopes, one.fold_key()));
         spread(keys, &mut costs.telescopes, scarcity);
+        // The cost of carrying stays; of what nobody misses there is no other.
+        costs.telescopes.iter_mut().take(self.own.telescopes).for_each(|cost| *cost = 0.0);
         let carried = |copies| CARRY + scarcity(copies);
         for (cost, one) in costs.telescopes.iter_mut().zip(self.shelf.telescopes) {
             *cost +=
                 one.fitted.map_or(0.0, |fitted| f64::from(carried(fitted.copies)) * VALUE_UNIT);
         }
         spread(self.shelf.eyepieces.iter().map(Eyepiece::fold_key), &mut costs.eyepieces, carried);
-        // The cost of carrying stays; of what nobody misses there is no other.
-        costs.telescopes.iter_mut().take(self.own.telescopes).for_each(|cost| *cost = 0.0);
         let own = f64::from(CARRY) * VALUE_UNIT;
         costs.eyepieces.iter_mut().take(self.own.eyepieces).for_each(|cost| *cost = own);
         spread(self.shelf.barlows.iter().map(Barlow::fold_key), &mut costs.barlows, carried);
+        costs.barlows.iter_mut().take(self.own.barlows).for_each(|cost| *cost = own);
         costs
     }
 }
