@@ -10,7 +10,7 @@ use borrowed_light::kit::purchase::{
     Best, Demand, Glassware, Lowest, Offer, Origin, Rows, Sale, Scene, Search, Stock, Taken, Terms,
     Want, retire,
 };
-use borrowed_light::kit::{Fitted, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
+use borrowed_light::kit::{Fitted, Own, Question, Settings, Shelf, ShelfTelescope, Solver, Wanted};
 use borrowed_light::optics::{Barlow, Barrel, ComaCorrector, CorrectorFactor, Eyepiece, Mass};
 use shelves::{OwnShelf, Rolls, barlow, eyepiece, question};
 
@@ -144,14 +144,26 @@ impl Case {
                     Glassware::Corrector(one) => {
                         for (telescope, plain) in self.shelf.telescopes.iter().enumerate() {
                             let Some(spec) = plain.spec.with_corrector(&one) else { continue };
-                            let fitted = Some(Fitted { telescope, copies, mass: one.mass });
+                            let fitted = Some(Fitted {
+                                telescope,
+                                copies: if self.terms.shared { copies } else { usize::MAX },
+                                mass: one.mass,
+                            });
                             telescopes.push(ShelfTelescope { spec, fitted, ..plain.clone() });
                         }
                     }
                 }
             }
             let shelf = Shelf { telescopes: &telescopes, eyepieces: &eyepieces, barlows: &barlows };
-            let solver = Solver::new(shelf, &self.questions[want.question], &settings);
+            let mut solver = Solver::new(shelf, &self.questions[want.question], &settings);
+            if !self.terms.shared {
+                let own = Own {
+                    telescopes: telescopes.len(),
+                    eyepieces: eyepieces.len(),
+                    barlows: barlows.len(),
+                };
+                solver = solver.with_own(own);
+            }
             let wanted =
                 Wanted { max_eyepieces: self.terms.slots, barlow: true, limit: usize::MAX };
             let kits = solver.solve(wanted, 1, &|| false).kits;
@@ -214,6 +226,21 @@ fn the_purchase_is_that_of_an_exhaustive_search_ties_included() {
     // The cases must be varied enough for the comparison to mean something.
     assert!(bought > 100 && sold > 60 && several > 40, "{bought}, {sold}, {several}");
     assert!(corrected >= 5, "{corrected} purchases of a corrector");
+}
+
+#[test]
+fn what_is_bought_for_oneself_is_judged_as_the_kits_with_it_are() {
+    let mut corrected = 0;
+    for seed in 0..120 {
+        let mut case = Case::random(seed);
+        case.terms.shared = false;
+        let (best, stock) = case.found();
+        assert!(best.is_proven(), "seed {seed}");
+        assert_eq!(best.value, case.solved(&stock, &best.taken), "seed {seed}");
+        let glass = stock.lots(&best.taken).map(|(group, _)| stock.groups[group].glass);
+        corrected += glass.filter(|one| matches!(one, Glassware::Corrector(_))).count();
+    }
+    assert!(corrected > 0, "a corrector was in some purchase");
 }
 
 #[test]

@@ -199,6 +199,12 @@ async fn forms_filled_with_anything_break_nothing() {
                     browser.post(&form.action, &fields).await
                 };
                 sent += 1;
+                // Whoever is signed out is sent away by every page, and nothing is tried any more.
+                assert!(
+                    !answer.header("location").starts_with("/sign-in"),
+                    "{role}, {} {fields:?} ended the session",
+                    form.action
+                );
                 assert!(
                     answer.status.as_u16() < 500,
                     "{role}, {} {fields:?}: {}",
