@@ -158,7 +158,7 @@ pub(super) async fn page(
     let back = noted_back(&mut conn, whole.id).await?;
     for piece in &mut one.pieces {
         if let Some(seen) = back.get(&ItemId(piece.id)) {
-            piece.note = format!("{} “{seen}”", piece.note).trim_start().to_owned();
+            format!("{} “{seen}”", piece.note).trim_start().clone_into(&mut piece.note);
         }
     }
     let risks = risks_of(store, clock, &who.account, &whole).await?;
