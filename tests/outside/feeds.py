@@ -59,7 +59,7 @@ def reservations(demo: Demo, account: dict) -> list[dict]:
         found += page["reservations"]
         if not page["next"]:
             break
-        below = page["next"] if page["next"].startswith("?") else "?" + page["next"].split("?")[-1]
+        below = f"?before={page['next']}"
     return [one for one in found if one["state"] not in ("declined", "cancelled", "no_show")]
 
 
