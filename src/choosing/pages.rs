@@ -146,15 +146,17 @@ async fn ask_page(
     status: StatusCode,
 ) -> Result<Response, Problem> {
     let mut conn = store.reader().acquire().await?;
-    let all = shelf::shelf_in_service(&mut conn).await?;
+    let telescopes = shelf::how_many_in_service(&mut conn, Kind::Telescope).await?;
+    let eyepieces = shelf::how_many_in_service(&mut conn, Kind::Eyepiece).await?;
+    let barlows = shelf::how_many_in_service(&mut conn, Kind::Barlow).await?;
     let page = AskPage {
         frame: signed_in.visit.frame("Find a kit").at(Place::Kits).returning_to("/"),
         form,
         shelf: format!(
             "On the shelf: {}, {} and {}.",
-            format::count(all.telescopes.len(), "telescope", "telescopes"),
-            format::count(all.eyepieces.len(), "eyepiece", "eyepieces"),
-            format::count(all.barlows.len(), "Barlow", "Barlows"),
+            format::count(telescopes, "telescope", "telescopes"),
+            format::count(eyepieces, "eyepiece", "eyepieces"),
+            format::count(barlows, "Barlow", "Barlows"),
         ),
     };
     Ok((status, private(page)).into_response())

@@ -259,6 +259,24 @@ pub async fn out_of_service(conn: &mut SqliteConnection) -> Result<Vec<ItemId>, 
     Ok(ids.into_iter().map(ItemId).collect())
 }
 
+/// How many pieces of this kind can be lent at all.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn how_many_in_service(
+    conn: &mut SqliteConnection,
+    kind: Kind,
+) -> Result<usize, ShelfError> {
+    let kind = kind.as_str();
+    let count = sqlx::query_scalar!(
+        "SELECT count(*) FROM item WHERE kind = ? AND state = 'in_service'",
+        kind
+    )
+    .fetch_one(conn)
+    .await?;
+    Ok(usize::try_from(count).unwrap_or_default())
+}
+
 /// The version that a piece has now.
 ///
 /// # Errors
