@@ -93,6 +93,7 @@ pub fn table() -> Vec<Route> {
         at(POST, "/stock/new/{kind}", Page(Deed::KeepShelf), shelf::edit_pages::add),
         at(POST, "/stock/new/{kind}/doubts", Page(Deed::KeepShelf), shelf::doubts_page::doubts),
         at(GET,  "/shelf/{tag}",      Page(Deed::Look), shelf::piece_pages::one),
+        at(GET,  "/shelf/{tag}/life", Page(Deed::Look), shelf::piece_pages::whole_life),
         at(GET,  "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::form),
         at(POST, "/shelf/{tag}/edit", Page(Deed::KeepShelf), shelf::edit_pages::change),
         at(GET,  "/shelf/{tag}/papers",      Page(Deed::KeepShelf), shelf::papers_pages::form),

@@ -186,7 +186,7 @@ async fn what_a_server_says_about_a_guardians_address_is_not_kept() {
         let round = room.round().await;
         assert_eq!(round.put_back + round.refused, 2);
         let reasons: Vec<String> = sqlx::query_scalar("SELECT reason FROM letter ORDER BY id")
-            .fetch_all(room.store.reader())
+            .fetch_all(&mut *room.store.reader().acquire().await.unwrap())
             .await
             .unwrap();
         assert!(reasons[0].contains("are not kept"), "{reasons:?}");

@@ -95,7 +95,7 @@ pub async fn find(store: &Store, sought: &Sought) -> Result<(Vec<Entry>, bool), 
                 number,
                 limit
             )
-            .fetch_all(store.reader())
+            .fetch_all(&mut *store.reader().acquire().await?)
             .await?
         };
     }
@@ -167,7 +167,7 @@ pub async fn deeds(store: &Store) -> Result<Vec<String>, StoreError> {
            )
            SELECT deed AS "deed!: String" FROM one WHERE deed IS NOT NULL"#
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(rows)
 }

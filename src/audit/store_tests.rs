@@ -19,7 +19,7 @@ async fn noted(store: &Store, clock: &Clock, address: &str) {
 
 async fn addresses(store: &Store) -> Vec<Option<String>> {
     sqlx::query_scalar("SELECT address FROM audit ORDER BY id")
-        .fetch_all(store.reader())
+        .fetch_all(&mut *store.reader().acquire().await.unwrap())
         .await
         .unwrap()
 }
@@ -93,8 +93,10 @@ async fn a_detail_is_one_short_line_whatever_it_holds() {
     let long = format!("a\r\nb\u{1b}{}", "é".repeat(300));
     note(&mut tx, &who, "members imported", Subject::all("member"), &long).await.unwrap();
     tx.commit().await.unwrap();
-    let kept: String =
-        sqlx::query_scalar("SELECT detail FROM audit").fetch_one(store.reader()).await.unwrap();
+    let kept: String = sqlx::query_scalar("SELECT detail FROM audit")
+        .fetch_one(&mut *store.reader().acquire().await.unwrap())
+        .await
+        .unwrap();
     assert!(kept.starts_with("a  b é") && kept.chars().count() == LONGEST_DETAIL, "{kept}");
 }
 

@@ -135,7 +135,7 @@ pub async fn find(
          WHERE secret_hash = ?",
         hash
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     let Some(row) = row else { return Ok(None) };
     let today = today.to_string();

@@ -1,5 +1,7 @@
 //! One piece's life in lending: in whose hands it is, and where it has been.
 
+use std::collections::HashMap;
+
 use sqlx::SqliteConnection;
 
 use super::condition::Condition;
@@ -60,6 +62,8 @@ pub struct Outing {
     pub member: MemberId,
     /// The reservation it went out with.
     pub reservation: ReservationId,
+    /// The last night it was lent for.
+    pub due: Night,
     /// When it was handed over, seconds since 1970.
     pub handed_at: i64,
     /// When it came back, seconds since 1970; none while it is out.
@@ -70,36 +74,78 @@ pub struct Outing {
     pub note: String,
 }
 
-/// The latest outings of a piece, the last first, at most so many.
+impl Outing {
+    /// In whose hands the piece is, where this outing has not ended.
+    pub fn hands(&self, item: ItemId) -> Option<InHands> {
+        self.returned_at.is_none().then_some(InHands {
+            item,
+            member: self.member,
+            reservation: self.reservation,
+            due: self.due,
+        })
+    }
+}
+
+/// The latest outings of a piece that began before an instant, seconds since 1970: the last first,
+/// at most so many.
 ///
 /// # Errors
-/// The database could not answer.
+/// The database could not answer, or a row makes no sense.
 pub async fn outings(
     conn: &mut SqliteConnection,
     item: ItemId,
+    before: i64,
     most: i64,
 ) -> Result<Vec<Outing>, LendingError> {
     let rows = sqlx::query!(
-        "SELECT custody.member_id, loan.reservation_id, custody.handed_at, custody.returned_at,
-                custody.condition, custody.note
+        "SELECT custody.member_id, loan.reservation_id, reservation.last_night, custody.handed_at,
+                custody.returned_at, custody.condition, custody.note
          FROM custody JOIN loan ON loan.id = custody.loan_id
-         WHERE custody.item_id = ? ORDER BY custody.handed_at DESC, custody.id DESC LIMIT ?",
+         JOIN reservation ON reservation.id = loan.reservation_id
+         WHERE custody.item_id = ?1 AND custody.handed_at < ?2
+         ORDER BY custody.handed_at DESC, custody.id DESC LIMIT ?3",
         item.0,
+        before,
         most
     )
     .fetch_all(conn)
     .await?;
-    Ok(rows
-        .into_iter()
-        .map(|row| Outing {
-            member: MemberId(row.member_id),
-            reservation: ReservationId(row.reservation_id),
-            handed_at: row.handed_at,
-            returned_at: row.returned_at,
-            condition: row.condition.as_deref().and_then(Condition::parse),
-            note: row.note,
+    rows.into_iter()
+        .map(|row| {
+            Ok(Outing {
+                member: MemberId(row.member_id),
+                reservation: ReservationId(row.reservation_id),
+                due: stored_night(&row.last_night)?,
+                handed_at: row.handed_at,
+                returned_at: row.returned_at,
+                condition: row.condition.as_deref().and_then(Condition::parse),
+                note: row.note,
+            })
         })
-        .collect())
+        .collect()
+}
+
+/// Whose each of these reservations is.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn borrowers(
+    conn: &mut SqliteConnection,
+    reservations: impl IntoIterator<Item = ReservationId>,
+) -> Result<HashMap<ReservationId, MemberId>, LendingError> {
+    let ids: Vec<String> = reservations.into_iter().map(|id| id.0.to_string()).collect();
+    if ids.is_empty() {
+        return Ok(HashMap::new());
+    }
+    let ids = format!("[{}]", ids.join(","));
+    let rows = sqlx::query!(
+        "SELECT id, member_id FROM reservation WHERE id IN (SELECT value FROM json_each(?))",
+        ids
+    )
+    .fetch_all(conn)
+    .await?;
+    let known = rows.into_iter().map(|row| (ReservationId(row.id), MemberId(row.member_id)));
+    Ok(known.collect())
 }
 
 /// How often each piece went out from an instant on, seconds since 1970; in the order asked.

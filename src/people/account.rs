@@ -64,7 +64,7 @@ pub(super) async fn credentials(
            FROM account WHERE email = ?1 AND disabled_at IS NULL"#,
         email
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     Ok(row.map(|row| Credentials {
         id: row.id,
@@ -312,7 +312,7 @@ pub(super) async fn address_and_hash(
     account: i64,
 ) -> Result<Option<(String, Option<String>)>, StoreError> {
     let row = sqlx::query!("SELECT email, password_hash FROM account WHERE id = ?1", account)
-        .fetch_optional(store.reader())
+        .fetch_optional(&mut *store.reader().acquire().await?)
         .await?;
     Ok(row.map(|row| (row.email, row.password_hash)))
 }

@@ -33,7 +33,7 @@ pub struct Request {
 /// The database could not answer.
 pub async fn is_open(store: &Store) -> Result<bool, StoreError> {
     let open = sqlx::query_scalar!(r#"SELECT open AS "open: bool" FROM joining WHERE id = 1"#)
-        .fetch_optional(store.reader())
+        .fetch_optional(&mut *store.reader().acquire().await?)
         .await?;
     Ok(open.unwrap_or(false))
 }
@@ -98,7 +98,7 @@ pub async fn waiting(store: &Store) -> Result<Vec<Request>, StoreError> {
         r#"SELECT id AS "id!", name, email, says, asked_at FROM join_request
            ORDER BY asked_at, id"#
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(rows)
 }

@@ -56,7 +56,7 @@ pub async fn account(store: &Store, now: i64, id: i64) -> Result<Option<AccountF
         id,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     Ok(row.map(|row| AccountFacts {
         id: row.id,
@@ -79,7 +79,7 @@ pub async fn account(store: &Store, now: i64, id: i64) -> Result<Option<AccountF
 /// The database could not answer.
 pub async fn account_of_member(store: &Store, member: i64) -> Result<Option<i64>, StoreError> {
     let id = sqlx::query_scalar!(r#"SELECT id AS "id!" FROM account WHERE member_id = ?1"#, member)
-        .fetch_optional(store.reader())
+        .fetch_optional(&mut *store.reader().acquire().await?)
         .await?;
     Ok(id)
 }

@@ -159,7 +159,7 @@ pub async fn list(
         after,
         limit
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     let more = rows.len() > PER_PAGE;
     let people = rows
@@ -204,7 +204,7 @@ pub async fn tally(store: &Store) -> Result<Tally, StoreError> {
                    WHERE password_hash IS NOT NULL AND disabled_at IS NULL) AS "active!: i64",
                   (SELECT count(*) FROM join_request) AS "waiting!: i64""#
     )
-    .fetch_one(store.reader())
+    .fetch_one(&mut *store.reader().acquire().await?)
     .await?;
     Ok(Tally { members: row.members, can_sign_in: row.active, waiting: row.waiting })
 }
@@ -222,7 +222,7 @@ pub async fn accounts_called(store: &Store, text: &str) -> Result<Vec<i64>, Stor
         text,
         MOST_CALLED
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(ids)
 }
@@ -239,7 +239,7 @@ pub async fn names_of(store: &Store, ids: &[i64]) -> Result<HashMap<i64, String>
            WHERE id IN (SELECT value FROM json_each(?1))"#,
         ids
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(rows.into_iter().map(|row| (row.id, row.name)).collect())
 }

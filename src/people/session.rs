@@ -56,7 +56,7 @@ pub async fn find(
         hash,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?
     else {
         return Ok(None);
@@ -207,7 +207,7 @@ pub async fn of_account(
         begun_after,
         seen_after
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(rows
         .into_iter()

@@ -122,7 +122,7 @@ pub async fn look(store: &Store, clock: &Clock, text: &str) -> Result<Option<Pur
         hash,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     Ok(row.map(|row| match (row.account_id, row.name, row.email) {
         (Some(id), Some(name), Some(email)) => Purpose::Account { id, name, email },

@@ -38,7 +38,7 @@ pub async fn find(
         hash,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     let Some(row) = row else { return Ok(None) };
     let today = clock.today().to_string();
@@ -179,7 +179,7 @@ pub async fn of_account(
         account,
         now
     )
-    .fetch_all(store.reader())
+    .fetch_all(&mut *store.reader().acquire().await?)
     .await?;
     Ok(rows
         .into_iter()

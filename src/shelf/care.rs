@@ -76,19 +76,22 @@ pub(super) async fn say_who_noted(
     Ok(())
 }
 
-/// A piece's inspections, the latest first, at most so many.
+/// A piece's inspections that were noted before an instant, seconds since 1970: the latest first, at
+/// most so many.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
 pub async fn inspections(
     conn: &mut SqliteConnection,
     item: ItemId,
+    before: i64,
     most: i64,
 ) -> Result<Vec<Inspection>, ShelfError> {
     let rows = sqlx::query!(
         "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by, noted_by_member
-         FROM inspection WHERE item_id = ? ORDER BY day DESC, id DESC LIMIT ?",
+         FROM inspection WHERE item_id = ?1 AND noted_at < ?2 ORDER BY day DESC, id DESC LIMIT ?3",
         item.0,
+        before,
         most
     )
     .fetch_all(conn)

@@ -101,6 +101,38 @@ pub(super) async fn note(
     Ok(())
 }
 
+/// An item's changes before an instant, seconds since 1970: the latest first, of at most so many
+/// versions, without those of the fields that are left out.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn changes_before(
+    conn: &mut SqliteConnection,
+    id: ItemId,
+    before: i64,
+    most: i64,
+    left_out: &[&str],
+) -> Result<Vec<Change>, ShelfError> {
+    let left_out = serde_json::to_string(left_out).unwrap_or_else(|_| "[]".into());
+    let changes = sqlx::query_as!(
+        Change,
+        "SELECT version, field, before, after, changed_at AS at, changed_by AS by FROM item_change
+         WHERE item_id = ?1 AND field NOT IN (SELECT value FROM json_each(?4))
+           AND version IN (SELECT DISTINCT version FROM item_change
+                           WHERE item_id = ?1 AND changed_at < ?2
+                             AND field NOT IN (SELECT value FROM json_each(?4))
+                           ORDER BY version DESC LIMIT ?3)
+         ORDER BY version DESC, field",
+        id.0,
+        before,
+        most,
+        left_out
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(changes)
+}
+
 /// An item's changes since a version, the latest first, at most so many.
 ///
 /// # Errors

@@ -3,7 +3,8 @@
 mod accessory;
 pub mod api;
 mod asked;
-pub mod bodies;
+mod belongings;
+mod bodies;
 mod browse;
 pub mod care;
 pub mod care_pages;

@@ -246,14 +246,34 @@ pub struct PiecePage {
     pub set: Vec<String>,
     /// When it is spoken for.
     pub coming: Vec<Coming>,
-    /// Its life so far, the latest first.
+    /// Its life of late, the latest first.
     pub life: Vec<Moment>,
+    /// Where all of its life is told; none where this is all.
+    pub whole_life: Option<String>,
     /// What whoever looks after the shelf may do with it; empty for everybody else.
     pub work: Vec<Way>,
     /// What they note of it.
     pub care: Option<CarePart>,
     /// Whether stock is being taken and this piece was not seen yet.
     pub to_count: bool,
+}
+
+/// `/shelf/{tag}/life`
+#[derive(Template, WebTemplate)]
+#[template(path = "shelf/life.html")]
+pub struct LifePage {
+    /// The frame.
+    pub frame: Frame,
+    /// Where the piece's own page is.
+    pub page: String,
+    /// What the piece is called.
+    pub name: String,
+    /// A stretch of its life, the latest first.
+    pub life: Vec<Moment>,
+    /// Whether the stretch ends now.
+    pub from_now: bool,
+    /// Where what came before is told; none after the first moment.
+    pub earlier: Option<String>,
 }
 
 /// `/stock/new/{kind}` and `/shelf/{tag}/edit`

@@ -123,6 +123,7 @@ fn piece(scheme: Scheme) -> PiecePage {
             moment("2 June 2026", "Was changed", vec![change]),
             moment("1 June 2026", "Came back damaged: “dropped”", Vec::new()),
         ],
+        whole_life: Some("/shelf/E-031/life".into()),
         work: vec![Way {
             label: "Change what is written".into(),
             address: "/shelf/E-031/edit".into(),
@@ -174,6 +175,18 @@ fn edit(scheme: Scheme, kind: Kind) -> EditPage {
     }
 }
 
+fn life(scheme: Scheme, any: bool) -> LifePage {
+    let piece = piece(scheme);
+    LifePage {
+        frame: piece.frame,
+        page: "/shelf/E-031".into(),
+        name: TYPED.into(),
+        life: if any { piece.life } else { Vec::new() },
+        from_now: any,
+        earlier: any.then(|| "/shelf/E-031/life?before=1780000000".into()),
+    }
+}
+
 pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
     let empty = ShelfPage {
         pieces: Vec::new(),
@@ -195,6 +208,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         set: Vec::new(),
         coming: Vec::new(),
         life: Vec::new(),
+        whole_life: None,
         work: Vec::new(),
         care: None,
         to_count: false,
@@ -224,6 +238,8 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         Sample::of("shelf-nothing", &empty),
         Sample::of("shelf-piece", &piece(scheme)),
         Sample::of("shelf-piece-bare", &bare),
+        Sample::of("shelf-life", &life(scheme, true)),
+        Sample::of("shelf-life-over", &life(scheme, false)),
         Sample::of("shelf-new-telescope", &edit(scheme, Kind::Telescope)),
         Sample::of("shelf-new-filter", &edit(scheme, Kind::Filter)),
         Sample::of("shelf-refused", &EditPage { form: wrong, ..edit(scheme, Kind::Eyepiece) }),

@@ -8,7 +8,7 @@ use sqlx::SqliteConnection;
 
 use super::asked::{label, shown};
 use super::care::inspections;
-use super::history::{Change, changes};
+use super::history::{Change, changes_before};
 use super::item::Kind;
 use super::page::{Moment, PhotoShown};
 use super::photos::{Occasion, Photo, Size};
@@ -20,27 +20,38 @@ use crate::people::names;
 use crate::people::rights::Deed;
 use crate::web::problem::Problem;
 
-/// How many outings, inspections and changes a page tells of.
-const MOST_MOMENTS: i64 = 100;
-
 /// Papers that are nobody else's business, neither as they are nor as they were.
 const FOR_THE_DESK: [&str; 5] = ["owner", "custodian", "value", "serial", "bought_on"];
 
-/// Everything that happened to a piece, as far as this reader may know.
+/// A stretch of a piece's life, the latest first.
+#[derive(Debug)]
+pub(super) struct Life {
+    pub(super) moments: Vec<Moment>,
+    /// The last outing before the stretch's end; of a stretch that ends now, the one it is on.
+    pub(super) last_outing: Option<Outing>,
+    /// Before which instant the rest lies; none where this is all.
+    pub(super) earlier: Option<i64>,
+}
+
+/// What happened to a piece before an instant, seconds since 1970, as far as this reader may know:
+/// about `most` moments.
 ///
 /// # Errors
 /// The database could not be read.
 pub(super) async fn life(
     conn: &mut SqliteConnection,
     account: &Account,
-    (item, photos): (&ItemName, &[Photo]),
+    (item, photos, inspected): (&ItemName, &[Photo], bool),
     zone: &TimeZone,
-) -> Result<Vec<Moment>, Problem> {
+    (before, most): (i64, usize),
+) -> Result<Life, Problem> {
     let desk = account.roles.may(Deed::RunDesk);
-    let mut changes = changes(conn, item.id, 0, MOST_MOMENTS).await?;
-    changes.retain(|one| desk || !FOR_THE_DESK.contains(&one.field.as_str()));
-    let outings = outings(conn, item.id, MOST_MOMENTS).await?;
-    let seen = inspections(conn, item.id, MOST_MOMENTS).await?;
+    // One more of each shows whether that is all.
+    let each = i64::try_from(most).unwrap_or(i64::MAX).saturating_add(1);
+    let hidden: &[&str] = if desk { &[] } else { &FOR_THE_DESK };
+    let changes = changes_before(conn, item.id, before, each, hidden).await?;
+    let outings = outings(conn, item.id, before, each).await?;
+    let seen = if inspected { inspections(conn, item.id, before, each).await? } else { Vec::new() };
     let (mut accounts, mut members) = (HashMap::new(), HashMap::new());
     if desk {
         accounts = {
@@ -52,6 +63,9 @@ pub(super) async fn life(
         members = names::of_members(conn, outings.iter().map(|one| one.member).chain(eyes)).await?;
     }
     let mut all = Vec::new();
+    let mut floor = Floor { each, at: None };
+    floor.of(outings.iter().map(|one| one.handed_at));
+    floor.of(seen.iter().map(|one| one.noted_at));
     for outing in &outings {
         let who = members.get(&outing.member).cloned().unwrap_or_default();
         all.extend(told(outing, &who, desk, zone));
@@ -76,11 +90,57 @@ pub(super) async fn life(
             at: seen.noted_at,
         });
     }
-    for of_version in changes.chunk_by(|a, b| a.version == b.version) {
-        all.push(edit(item.kind, of_version, &accounts, zone));
+    let versions: Vec<&[Change]> = changes.chunk_by(|a, b| a.version == b.version).collect();
+    floor.of(versions.iter().filter_map(|version| version.first()).map(|one| one.at));
+    all.extend(versions.into_iter().map(|version| edit(item.kind, version, &accounts, zone)));
+    // An outing that began before the instant may have ended after it.
+    all.retain(|moment| moment.at < before);
+    let (moments, earlier) = cut(all, floor.at, most);
+    Ok(Life { moments, last_outing: outings.into_iter().next(), earlier })
+}
+
+/// How far back all of what was asked for is at hand: where one kind of moments gave as many as were
+/// asked, only those after its earliest are.
+struct Floor {
+    each: i64,
+    at: Option<i64>,
+}
+
+impl Floor {
+    fn of(&mut self, instants: impl Iterator<Item = i64>) {
+        let (mut many, mut earliest) = (0_i64, i64::MAX);
+        for at in instants {
+            many += 1;
+            earliest = earliest.min(at);
+        }
+        if many >= self.each {
+            self.at = self.at.max(Some(earliest));
+        }
     }
+}
+
+/// The latest of these moments, and before which instant the rest lies. Moments of one second stay
+/// together, so that the next stretch begins where this one ends.
+fn cut(mut all: Vec<Moment>, floor: Option<i64>, most: usize) -> (Vec<Moment>, Option<i64>) {
     all.sort_by_key(|moment| std::cmp::Reverse(moment.at));
-    Ok(all)
+    let from = |at: i64| all.partition_point(|moment| moment.at >= at);
+    let after = |at: i64| all.partition_point(|moment| moment.at > at);
+    let mut kept = floor.map_or(all.len(), after);
+    if kept == 0
+        && let Some(floor) = floor
+    {
+        kept = from(floor);
+    }
+    if let Some(first_left) = all.get(most).filter(|_| kept > most) {
+        kept = match after(first_left.at) {
+            0 => from(first_left.at),
+            fewer => fewer,
+        };
+    }
+    let is_all = kept == all.len() && floor.is_none();
+    all.truncate(kept);
+    let earlier = if is_all { None } else { all.last().map(|moment| moment.at) };
+    (all, earlier)
 }
 
 fn day(at: i64, zone: &TimeZone) -> String {
@@ -166,5 +226,63 @@ fn edit(
         changes: if added { Vec::new() } else { lines.collect() },
         photos: Vec::new(),
         at,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn moments(instants: &[i64]) -> Vec<Moment> {
+        let moment = |&at: &i64| Moment {
+            day: String::new(),
+            what: String::new(),
+            who: String::new(),
+            changes: Vec::new(),
+            photos: Vec::new(),
+            at,
+        };
+        instants.iter().map(moment).collect()
+    }
+
+    proptest! {
+        /// Three kinds of moments, each read `most + 1` at a time as the database gives them.
+        #[test]
+        fn stretch_by_stretch_every_moment_is_told_once(
+            kinds in proptest::collection::vec(proptest::collection::vec(0_i64..60, 0..40), 3),
+            most in 4_usize..12,
+        ) {
+            let each = most + 1;
+            // No more of one kind in one second than are read at a time.
+            let kinds: Vec<Vec<i64>> = kinds.into_iter().map(|mut kind| {
+                kind.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
+                let mut thinned: Vec<i64> = Vec::new();
+                for at in kind {
+                    if thinned.iter().filter(|one| **one == at).count() < 2 {
+                        thinned.push(at);
+                    }
+                }
+                thinned
+            }).collect();
+            let mut expected: Vec<i64> = kinds.concat();
+            expected.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
+            let (mut told, mut before) = (Vec::new(), Some(i64::MAX));
+            while let Some(end) = before {
+                let mut floor = Floor { each: i64::try_from(each).unwrap(), at: None };
+                let mut all = Vec::new();
+                for kind in &kinds {
+                    let read: Vec<i64> =
+                        kind.iter().copied().filter(|at| *at < end).take(each).collect();
+                    floor.of(read.iter().copied());
+                    all.extend(moments(&read));
+                }
+                let (stretch, earlier) = cut(all, floor.at, most);
+                prop_assert!(earlier.is_none_or(|earlier| earlier < end));
+                told.extend(stretch.iter().map(|moment| moment.at));
+                before = earlier;
+            }
+            prop_assert_eq!(told, expected);
+        }
     }
 }

@@ -7,18 +7,19 @@ use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 use super::asked::{asked, label, shown};
+use super::belongings;
 use super::care::upkeep;
 use super::count;
 use super::doubts::Doubtful;
 use super::finding::tagged;
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::kinds::for_kind;
-use super::page::{CarePart, PhotosPart, PiecePage, UpkeepRow, Way};
+use super::page::{CarePart, LifePage, PhotosPart, PiecePage, UpkeepRow, Way};
 use super::papers::{papers, set_parts};
 use super::photos::photos;
-use super::piece_coming::{coming, with_replacements};
+use super::piece_coming::{coming, promises, with_replacements};
 use super::piece_life::{life, shown_photos};
-use super::standing::{self, Tonight};
+use super::standing::Tonight;
 use super::store::{self, ItemName, ShelfError};
 use super::table::{Tabular, cells_of};
 use crate::lending::Night;
@@ -43,6 +44,12 @@ impl AssetTag {
     }
 }
 
+/// How many moments of its life a piece's own page tells.
+const MOMENTS: usize = 12;
+
+/// How many moments a page of its whole life tells.
+const MOMENTS_AT_LENGTH: usize = 100;
+
 /// The piece with this tag.
 ///
 /// # Errors
@@ -52,11 +59,13 @@ pub(super) async fn named(conn: &mut SqliteConnection, tag: &str) -> Result<Item
         Ok(tag) => tagged(conn, &tag).await?,
         Err(_) => None,
     };
-    found.ok_or_else(|| {
-        Problem::not_found("Nothing on the shelf bears this tag.")
-            .next("Look at the label again, or find the piece by its name.")
-            .way("The shelf", "/shelf")
-    })
+    found.ok_or_else(no_such_tag)
+}
+
+fn no_such_tag() -> Problem {
+    Problem::not_found("Nothing on the shelf bears this tag.")
+        .next("Look at the label again, or find the piece by its name.")
+        .way("The shelf", "/shelf")
 }
 
 /// What a deed leads back with: `/shelf/E-012?done=saved`.
@@ -111,15 +120,21 @@ pub(super) async fn page_of(
     let night = tonight(clock)?;
     let account = &who.account;
     let mut tx = store.reader().begin().await?;
-    let item = named(&mut tx, tag).await?;
-    let calendar = standing::tonight(&mut tx, &[item.id], night).await?;
+    let (item, there) = belongings::of(&mut tx, tag).await?.ok_or_else(no_such_tag)?;
+    let pictures = if there.photos { photos(&mut tx, &[item.id]).await? } else { Vec::new() };
+    let told_of = (&item, &*pictures, there.inspections);
+    let life = life(&mut tx, account, told_of, clock.zone(), (i64::MAX, MOMENTS)).await?;
+    let promises = promises(&mut tx, &item, night).await?;
+    let hands = life.last_outing.as_ref().and_then(|outing| outing.hands(item.id));
+    let calendar = Tonight::of_one(hands, &promises, night);
     let (summary, mut facts, notes, doubts) =
         for_kind!(item.kind, T => figures::<T>(&mut tx, &item).await?);
-    facts.extend(paper_facts(&mut tx, account, &item).await?);
-    let set = set_parts(&mut tx, &[item.id]).await?.into_iter().map(|(_, what)| what).collect();
+    if there.papers {
+        facts.extend(paper_facts(&mut tx, account, &item).await?);
+    }
+    let set = if there.set { set_parts(&mut tx, &[item.id]).await? } else { Vec::new() };
     let keeper = account.roles.may(Deed::KeepShelf);
-    let pictures = photos(&mut tx, &[item.id]).await?;
-    let coming = coming(&mut tx, account, &item, night).await?;
+    let coming = coming(&mut tx, account, &item, promises).await?;
     let care =
         if keeper { Some(care_part(&mut tx, clock, &item, coming.len()).await?) } else { None };
     let mut page = PiecePage {
@@ -140,16 +155,51 @@ pub(super) async fn page_of(
             all: shown_photos(&pictures, &item, clock.zone()),
             wrong: None,
         },
-        set,
+        set: set.into_iter().map(|(_, what)| what).collect(),
         to_count: keeper && to_count(&mut tx, item.id).await?,
         coming: Vec::new(),
         care,
-        life: life(&mut tx, account, (&item, &pictures), clock.zone()).await?,
+        life: life.moments,
+        whole_life: life.earlier.map(|_| format!("{}/life", item.tag.page())),
     };
     // Not while a search is made.
     drop(tx);
     page.coming = with_replacements((store, clock), account, &item, coming).await?;
     Ok(page)
+}
+
+/// `?before=` of a life's page.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Earlier {
+    before: Option<i64>,
+}
+
+/// `GET /shelf/{tag}/life`: all that happened to a piece, stretch by stretch.
+///
+/// # Errors
+/// 404 where nothing bears this tag, or the database could not be read.
+pub async fn whole_life(
+    State(store): State<Store>,
+    State(clock): State<Clock>,
+    who: SignedIn,
+    Path(tag): Path<String>,
+    Query(asked): Query<Earlier>,
+) -> Result<LifePage, Problem> {
+    let mut tx = store.reader().begin().await?;
+    let item = named(&mut tx, &tag).await?;
+    let pictures = photos(&mut tx, &[item.id]).await?;
+    let stretch = (asked.before.unwrap_or(i64::MAX), MOMENTS_AT_LENGTH);
+    let life = life(&mut tx, &who.account, (&item, &pictures, true), clock.zone(), stretch).await?;
+    let page = item.tag.page();
+    Ok(LifePage {
+        frame: who.visit.frame(format!("The life of {}", item.tag)).at(Place::Shelf),
+        name: item.name.to_string(),
+        life: life.moments,
+        earlier: life.earlier.map(|before| format!("{page}/life?before={before}")),
+        from_now: asked.before.is_none(),
+        page,
+    })
 }
 
 type Figures = (String, Vec<(String, String)>, String, Vec<String>);

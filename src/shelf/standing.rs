@@ -55,6 +55,19 @@ pub async fn tonight(
 }
 
 impl Tonight {
+    /// What is known of one piece whose promises from tonight on and whose last outing are at hand.
+    pub(super) fn of_one(
+        hands: Option<InHands>,
+        promises: &[lending::Promise],
+        night: Night,
+    ) -> Self {
+        let tonight = promises.iter().filter(|one| one.nights.contains(night));
+        Self {
+            hands: hands.into_iter().map(|hand| (hand.item, hand)).collect(),
+            promised: tonight.map(|one| (one.item, one.reservation)).collect(),
+        }
+    }
+
     /// Who has the piece, if somebody has.
     pub fn hands(&self, item: ItemId) -> Option<&InHands> {
         self.hands.get(&item)

@@ -11,9 +11,11 @@ mod error;
 mod fault;
 mod open;
 mod owed;
+mod readers;
 mod trouble;
 
 pub use copies::{Copies, Kept, copies_in, stamp, to_let_go};
 pub use error::StoreError;
 pub use fault::{Fault, told};
 pub use open::{Keeping, Size, Store, WriteTx};
+pub use readers::{Readers, Reading};

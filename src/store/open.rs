@@ -14,6 +14,7 @@ use super::backup::{BackupError, back_up, room_at};
 use super::error::StoreError;
 use super::fault::Fault;
 use super::owed;
+use super::readers::Readers;
 use super::trouble::Trouble;
 
 /// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
@@ -23,7 +24,7 @@ const OLDEST_SAFE_SQLITE: (u32, u32, u32) = (3, 51, 3);
 /// The club's database: a reader pool beside one writer.
 #[derive(Debug, Clone)]
 pub struct Store {
-    reader: SqlitePool,
+    reader: Readers,
     writer: SqlitePool,
     trouble: Trouble,
     path: Arc<Path>,
@@ -78,18 +79,13 @@ impl Store {
         }
         MIGRATIONS.run(&writer).await?;
         owed::settle(&writer).await?;
-        let reader = SqlitePoolOptions::new()
-            .max_connections(4)
-            .test_before_acquire(false)
-            .acquire_timeout(Duration::from_secs(10))
-            .connect_with(base.pragma("query_only", "ON"))
-            .await?;
+        let reader = Readers::open(base.pragma("query_only", "ON")).await?;
         Ok(Self { reader, writer, trouble: Trouble::default(), path: path.into() })
     }
 
-    /// The pool for reading. Its connections refuse to write.
+    /// The connections for reading. They refuse to write.
     #[must_use]
-    pub fn reader(&self) -> &SqlitePool {
+    pub fn reader(&self) -> &Readers {
         &self.reader
     }
 
@@ -99,7 +95,7 @@ impl Store {
     /// It gives none.
     pub async fn answers(&self) -> Result<(), StoreError> {
         sqlx::query_scalar::<_, i64>("SELECT count(*) FROM sqlite_schema")
-            .fetch_one(&self.reader)
+            .fetch_one(&mut *self.reader.acquire().await?)
             .await?;
         Ok(())
     }
@@ -113,7 +109,7 @@ impl Store {
             "SELECT page_count, freelist_count, page_size
              FROM pragma_page_count, pragma_freelist_count, pragma_page_size",
         )
-        .fetch_one(&self.reader)
+        .fetch_one(&mut *self.reader.acquire().await?)
         .await?;
         Ok(Size { bytes: pages * page, free_bytes: free * page })
     }
@@ -322,7 +318,7 @@ mod tests {
         sqlx::query("INSERT INTO kept VALUES (1)").execute(&mut *tx).await.unwrap();
         drop(tx);
         let kept: i64 = sqlx::query_scalar("SELECT count(*) FROM kept")
-            .fetch_one(store.reader())
+            .fetch_one(&mut *store.reader().acquire().await.unwrap())
             .await
             .unwrap();
         assert_eq!(kept, 0);
@@ -332,8 +328,9 @@ mod tests {
     async fn the_reader_pool_refuses_to_write() {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let refused =
-            sqlx::query("CREATE TABLE sly (n INTEGER) STRICT").execute(store.reader()).await;
+        let refused = sqlx::query("CREATE TABLE sly (n INTEGER) STRICT")
+            .execute(&mut *store.reader().acquire().await.unwrap())
+            .await;
         assert!(refused.is_err());
     }
 

@@ -106,7 +106,7 @@ async fn another_members_number_opens_nothing_in_any_address() {
                     (SELECT group_concat(name) FROM own_eyepiece),
                     (SELECT group_concat(state || first_night || version) FROM reservation)",
         )
-        .fetch_all(house.state.store.reader())
+        .fetch_all(&mut *house.state.store.reader().acquire().await.unwrap())
         .await
         .unwrap()
     };
@@ -186,7 +186,7 @@ async fn markup_and_sql_in_text_fields_stay_text() {
         assert_eq!(admin.post("/people/invite", &fields).await.status, 422, "{text:?}");
     }
     let accounts: i64 = sqlx::query_scalar("SELECT count(*) FROM account")
-        .fetch_one(house.state.store.reader())
+        .fetch_one(&mut *house.state.store.reader().acquire().await.unwrap())
         .await
         .unwrap();
     assert_eq!(accounts, 5);
@@ -282,7 +282,7 @@ async fn no_secret_gets_into_logs_the_audit_log_or_error_pages() {
     assert!(log.contains("the net is out") && log.contains("signed in"), "nothing was caught");
     let audit: Vec<String> =
         sqlx::query_scalar("SELECT concat_ws('|', deed, subject_kind, detail, address) FROM audit")
-            .fetch_all(house.state.store.reader())
+            .fetch_all(&mut *house.state.store.reader().acquire().await.unwrap())
             .await
             .unwrap();
     assert!(audit.len() >= 6, "{audit:?}");

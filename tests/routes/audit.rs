@@ -141,7 +141,7 @@ async fn each_search_of_the_log_follows_an_index() {
     ] {
         let sql = format!("EXPLAIN QUERY PLAN {sql}");
         let plan: Vec<(i64, i64, i64, String)> = sqlx::query_as(sqlx::AssertSqlSafe(sql.clone()))
-            .fetch_all(house.state.store.reader())
+            .fetch_all(&mut *house.state.store.reader().acquire().await.unwrap())
             .await
             .unwrap();
         assert!(plan.iter().any(|step| step.3.contains(index)), "{sql}: {plan:?}");

@@ -166,7 +166,7 @@ async fn a_hash_of_former_parameters_is_made_anew_at_the_next_sign_in() {
     assert_eq!(browser.sign_in("ines@example.org", PASSWORD).await.status, 303);
     let now: String = sqlx::query_scalar("SELECT password_hash FROM account WHERE id = ?1")
         .bind(ines)
-        .fetch_one(house.state.store.reader())
+        .fetch_one(&mut *house.state.store.reader().acquire().await.unwrap())
         .await
         .unwrap();
     assert!(now.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{now}");

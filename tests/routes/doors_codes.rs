@@ -115,13 +115,13 @@ async fn a_code_on_paper_opens_once_and_is_told_about() {
         "SELECT count(*) FROM letter WHERE account_id = ?1 AND subject LIKE 'A code on paper%'",
     )
     .bind(ines)
-    .fetch_one(house.state.store.reader())
+    .fetch_one(&mut *house.state.store.reader().acquire().await.unwrap())
     .await
     .unwrap();
     assert_eq!(told, 1);
     // Nothing in the database gives a code away.
     let stored: Vec<Vec<u8>> = sqlx::query_scalar("SELECT code_hash FROM recovery_code")
-        .fetch_all(house.state.store.reader())
+        .fetch_all(&mut *house.state.store.reader().acquire().await.unwrap())
         .await
         .unwrap();
     for code in &enrolled.paper {

@@ -229,7 +229,7 @@ async fn the_list_is_previewed_then_taken_in_whole_and_no_letter_is_written() {
     let count = async |table: &str| -> i64 {
         let sql = format!("SELECT count(*) FROM {table}");
         sqlx::query_scalar(sqlx::AssertSqlSafe(sql))
-            .fetch_one(house.state.store.reader())
+            .fetch_one(&mut *house.state.store.reader().acquire().await.unwrap())
             .await
             .unwrap()
     };

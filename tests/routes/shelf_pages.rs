@@ -305,3 +305,45 @@ async fn what_is_not_there_or_not_theirs_leads_back() {
     assert_eq!(tags(&ines.get("/shelf?condition=all").await).len(), 5);
     assert!(!ines.get("/shelf/B-9").await.text().contains("Reserve it"));
 }
+
+#[tokio::test]
+async fn the_whole_life_of_a_piece_is_told_stretch_by_stretch() {
+    let house = kept().await;
+    let mut desk = signed_in(&house, "desk").await;
+    put(&mut desk, "eyepiece", &eyepiece("E-1", "Much changed", "25")).await;
+    for n in 1..=130 {
+        let form = desk.get("/shelf/E-1/edit").await;
+        let (version, notes) = (version(&form), format!("note {n}."));
+        let fields = [("version", version.as_str()), ("notes", notes.as_str())];
+        let fields = [&eyepiece("E-1", "Much changed", "25")[..], &fields[..]].concat();
+        assert_eq!(desk.post("/shelf/E-1/edit", &fields).await.status, 303, "change {n}");
+        house.state.clock.advance(jiff::SignedDuration::from_secs(1));
+    }
+    let told = |page: &Answer| {
+        let life = page.text().split("<ol class=\"life\">").nth(1).unwrap().to_owned();
+        let life = life.split("</ol>").next().unwrap();
+        let moments = life.split("<strong>Was changed").skip(1);
+        moments
+            .map(|one| {
+                one.split("</span> note ")
+                    .nth(1)
+                    .unwrap()
+                    .split('.')
+                    .next()
+                    .unwrap()
+                    .parse()
+                    .unwrap()
+            })
+            .collect::<Vec<u32>>()
+    };
+    let page = desk.get("/shelf/E-1").await;
+    assert_eq!(told(&page), (119..=130).rev().collect::<Vec<_>>());
+    assert!(page.text().contains("href=\"/shelf/E-1/life\""));
+    let first = desk.get("/shelf/E-1/life").await;
+    let way = first.text().split("href=\"/shelf/E-1/life?before=").nth(1).unwrap();
+    let way = format!("/shelf/E-1/life?before={}", way.split('"').next().unwrap());
+    let second = desk.get(&way).await;
+    assert_eq!([told(&first), told(&second)].concat(), (1..=130).rev().collect::<Vec<_>>());
+    assert!(second.text().contains("Came to the shelf") && !second.text().contains("before="));
+    assert_eq!(desk.get("/shelf/E-9/life").await.status, 404);
+}

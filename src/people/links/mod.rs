@@ -105,7 +105,7 @@ pub(in crate::people) async fn look(
         hash,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     Ok(row.and_then(|row| {
         let purpose = match (row.purpose.as_str(), row.new_email) {

@@ -62,7 +62,7 @@ pub(in crate::people) async fn find(
         hash,
         now
     )
-    .fetch_optional(store.reader())
+    .fetch_optional(&mut *store.reader().acquire().await?)
     .await?;
     Ok(row.map(|row| Waiting { account: row.account_id, next: row.next }))
 }

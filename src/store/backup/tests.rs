@@ -19,7 +19,10 @@ async fn join(store: &Store, number: &str) {
 }
 
 async fn members(store: &Store) -> i64 {
-    sqlx::query_scalar("SELECT count(*) FROM member").fetch_one(store.reader()).await.unwrap()
+    sqlx::query_scalar("SELECT count(*) FROM member")
+        .fetch_one(&mut *store.reader().acquire().await.unwrap())
+        .await
+        .unwrap()
 }
 
 #[tokio::test]
@@ -72,7 +75,7 @@ async fn what_is_no_sound_copy_is_refused_and_the_club_stays() {
     let good = folder.path().join("good.sqlite");
     back_up(&path, &good).await.unwrap();
     let root: i64 = sqlx::query_scalar("SELECT rootpage FROM sqlite_schema WHERE name = 'filter'")
-        .fetch_one(store.reader())
+        .fetch_one(&mut *store.reader().acquire().await.unwrap())
         .await
         .unwrap();
     store.close().await;

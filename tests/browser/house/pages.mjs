@@ -21,6 +21,7 @@ export const pages = [
   { name: "shelf-narrowed", address: "/shelf", who: "quartermaster", path: "/shelf?q=25&kind=eyepiece&condition=in_service&order=size" },
   { name: "piece", address: "/shelf/{tag}", who: "member", path: "/shelf/T-001" },
   { name: "piece-keeper", address: "/shelf/{tag}", who: "quartermaster", path: "/shelf/E-001" },
+  { name: "piece-life", address: "/shelf/{tag}/life", who: "quartermaster", path: "/shelf/E-001/life" },
   { name: "piece-new", address: "/stock/new/{kind}", who: "quartermaster", path: "/stock/new/eyepiece" },
   { name: "stock", address: "/stock", who: "quartermaster" },
   { name: "count", address: "/stock/count", who: "quartermaster" },
