@@ -16,7 +16,7 @@ use super::store;
 use crate::lending::cautions::{Topic, about};
 use crate::lending::feed::{Entry, Feed, Sure, When};
 use crate::sky::Instant;
-use crate::store::Store;
+use crate::store::{Reading, Store};
 use crate::web::body::Path;
 use crate::web::clock::Clock;
 use crate::web::format;
@@ -76,7 +76,7 @@ fn nowhere() -> Problem {
 async fn behind(
     store: &Store,
     slug: &str,
-) -> Result<(PublicNight, sqlx::pool::PoolConnection<sqlx::Sqlite>), Problem> {
+) -> Result<(PublicNight, Reading), Problem> {
     let mut conn = store.reader().acquire().await?;
     let night = store::behind(&mut conn, slug).await?.ok_or_else(nowhere)?;
     Ok((night, conn))
