@@ -143,7 +143,7 @@ pub fn table() -> Vec<Route> {
         at(GET,  "/reserve",             Page(Deed::Borrow), lending::reserve_pages::form),
         at(POST, "/reserve",             Page(Deed::Borrow), lending::reserve_pages::reserve),
         at(GET,  "/reserve/calendar",    Page(Deed::Borrow), lending::calendar_pages::look),
-        at(GET,  "/mine",                Page(Deed::Borrow), lending::mine_pages::list),
+        at(GET,  "/mine",                Page(Deed::Borrow), lending::mine_list_pages::list),
         at(GET,  "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::look),
         at(POST, "/mine/calendar",       Page(Deed::Borrow), lending::feed_pages::make),
         at(POST, "/mine/calendar/revoke", Page(Deed::Borrow), lending::feed_pages::revoke),

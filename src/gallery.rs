@@ -67,6 +67,7 @@ fn samples(scheme: Scheme) -> Vec<Sample> {
     all.extend(crate::shelf::count_page::samples::all(scheme));
     all.extend(crate::lending::cautions_page::samples::all(scheme));
     all.extend(crate::lending::reserve_pages::samples::all(scheme));
+    all.extend(crate::lending::mine_list_pages::samples::all(scheme));
     all.extend(crate::lending::mine_pages::samples::all(scheme));
     all.extend(crate::lending::desk_samples::all(scheme));
     all.extend(crate::observing::plan::samples::all(scheme));

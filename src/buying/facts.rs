@@ -12,7 +12,6 @@ use crate::eye::Observer;
 use crate::kit::purchase::{Glassware, Offer, Sale, Want};
 use crate::kit::{ShelfTelescope, SunFilter};
 use crate::lending::LendingError;
-use crate::lending::of_piece::use_of_all;
 use crate::people::{self, MemberId, MemberState, PeopleError};
 use crate::shelf::{self, Facts as ItemFacts, ItemId, ShelfError};
 use crate::store::{Store, StoreError};
@@ -183,10 +182,10 @@ pub async fn facts(store: &Store, clock: &Clock, budget: u64) -> Result<Facts, F
         .collect();
     let busy = history::busy(conn, &weekends, &all).await?;
     let evenings = history::evenings(&weekends);
-    let used: HashMap<ItemId, i64> = use_of_all(conn, clock.seconds())
+    let used: HashMap<ItemId, i64> = shelf::all_used(conn, clock.seconds())
         .await?
         .into_iter()
-        .map(|one| (one.item, one.nights))
+        .map(|one| (one.item.id, one.used.nights))
         .collect();
     let observers = observers(conn, clock.today().year()).await?;
     let classes = fold(&observers);

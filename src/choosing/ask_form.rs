@@ -33,6 +33,7 @@ pub struct Typed {
     to: String,
     site: String,
     telescope: String,
+    telescope_called: String,
     eyepieces: String,
 }
 
@@ -92,6 +93,18 @@ impl Typed {
     #[must_use]
     pub fn describes_a_person(&self) -> bool {
         self.who == Who::Described.as_str()
+    }
+
+    /// What was typed where telescopes are too many to choose from.
+    #[must_use]
+    pub fn telescope_called(&self) -> &str {
+        self.telescope_called.trim()
+    }
+
+    /// Takes the telescope that was found for it as the choice.
+    pub fn choose_telescope(&mut self, id: i64) {
+        self.telescope = id.to_string();
+        self.telescope_called.clear();
     }
 
     /// The address that asks the same by itself; only for questions that describe nobody.

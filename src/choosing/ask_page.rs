@@ -53,7 +53,8 @@ pub struct ReadyNights {
 /// (`member`, `described`, `anyone`), `member` (id), `age`, `glasses` (`none`, `takes_off`,
 /// `keeps_on`), `sphere`, `cylinder`, `measured_pupil`, `relief_floor`, `seeing`, `nights`
 /// (`FIRST/LAST` from a ready-made choice, which wins over the next two; empty for other nights), `from`, `to` (ISO dates),
-/// `site` (id, or empty for the usual one), `telescope` (id or empty), `eyepieces` (1 to 8).
+/// `site` (id, or empty for the usual one), `telescope` (id or empty), `telescope_called` (tag or name
+/// or empty, in a club with too many to choose from), `eyepieces` (1 to 8).
 #[derive(Clone, Debug, Default)]
 pub struct AskForm {
     /// Who the kit is for.
@@ -94,6 +95,8 @@ pub struct AskForm {
     pub telescope: Field,
     /// Telescopes to choose from.
     pub telescopes: Vec<Choice>,
+    /// Where they are too many to choose from: the tag or name of the one telescope, or empty.
+    pub telescope_called: Option<Field>,
     /// How many eyepieces at most.
     pub eyepieces: Field,
 }
@@ -102,7 +105,7 @@ impl AskForm {
     /// The refused fields, in the order of the page.
     #[must_use]
     pub fn slips(&self) -> Vec<Slip> {
-        slips([
+        let typed = [
             ("member", &self.member),
             ("age", &self.age),
             ("glasses", &self.glasses),
@@ -114,9 +117,12 @@ impl AskForm {
             ("from", &self.from),
             ("to", &self.to),
             ("site", &self.site),
-            ("telescope", &self.telescope),
-            ("eyepieces", &self.eyepieces),
-        ])
+        ];
+        // Where it is named instead of chosen, only that field is there to link to.
+        let called = self.telescope_called.as_ref();
+        let chosen = if called.is_some() { "telescope_called" } else { "telescope" };
+        let called = [(chosen, &self.telescope)].into_iter().chain(called.map(|one| (chosen, one)));
+        slips(typed.into_iter().chain(called).chain([("eyepieces", &self.eyepieces)]))
     }
 
     /// Whether ready-made nights are chosen and none of the typed dates was refused.
@@ -131,6 +137,16 @@ impl AskForm {
         [&self.sphere, &self.cylinder, &self.measured_pupil, &self.relief_floor, &self.seeing]
             .iter()
             .any(|field| !field.value.is_empty() || field.error.is_some())
+    }
+
+    /// Whether anything behind "A particular telescope" is chosen or refused.
+    #[must_use]
+    pub fn kit_is_open(&self) -> bool {
+        let called = self.telescope_called.as_ref();
+        !self.telescope.value.is_empty()
+            || called.is_some_and(|called| !called.value.is_empty())
+            || self.telescope.error.is_some()
+            || self.eyepieces.error.is_some()
     }
 
     /// Whether there is a choice of sites.

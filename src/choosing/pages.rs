@@ -26,7 +26,7 @@ use crate::shelf::{self, ItemId, ItemState, Kind, ShelfError};
 use crate::store::Store;
 use crate::web::body::{Form, Query};
 use crate::web::clock::Clock;
-use crate::web::field::Choice;
+use crate::web::field::{Choice, Field};
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
@@ -90,10 +90,11 @@ pub async fn asked(
     State(store): State<Store>,
     State(clock): State<Clock>,
     signed_in: SignedIn,
-    Form(typed): Form<Typed>,
+    Form(mut typed): Form<Typed>,
 ) -> Result<Response, Problem> {
     let today = clock.today();
-    let mut form = typed.form(today);
+    let called = name_telescope(&store, &mut typed).await?;
+    let mut form = AskForm { telescope_called: called, ..typed.form(today) };
     match typed.check(&mut form, today) {
         Ok(checked) if !typed.describes_a_person() => {
             Ok(Redirect::to(&typed.address(checked.nights)).into_response())
@@ -114,14 +115,15 @@ pub async fn kits(
     State(store): State<Store>,
     State(clock): State<Clock>,
     signed_in: SignedIn,
-    Query(typed): Query<Typed>,
+    Query(mut typed): Query<Typed>,
 ) -> Result<Response, Problem> {
     // What describes a person belongs in no address, so such an address is not answered.
     if typed.describes_a_person() {
         return Ok(Redirect::to("/").into_response());
     }
     let today = clock.today();
-    let mut form = typed.form(today);
+    let called = name_telescope(&store, &mut typed).await?;
+    let mut form = AskForm { telescope_called: called, ..typed.form(today) };
     if let Ok(checked) = typed.check(&mut form, today) {
         return answer(&store, &clock, &signed_in, form, checked).await;
     }
@@ -162,6 +164,27 @@ async fn ask_page(
     Ok((status, private(page)).into_response())
 }
 
+/// Looks up the telescope that was typed, where there are too many to choose from, and makes it the
+/// choice; gives the field back where it names none that can be lent.
+async fn name_telescope(store: &Store, typed: &mut Typed) -> Result<Option<Field>, Problem> {
+    let words = typed.telescope_called().to_owned();
+    if words.is_empty() {
+        return Ok(None);
+    }
+    let mut conn = store.reader().acquire().await?;
+    let refused = match shelf::one_called(&mut conn, Kind::Telescope, &words).await? {
+        Ok(item) if item.state == ItemState::InService => {
+            typed.choose_telescope(item.id.0);
+            return Ok(None);
+        }
+        Ok(item) => {
+            format!("{} {}: name another telescope, or none.", item.tag, item.state.words())
+        }
+        Err(why) => why.to_string(),
+    };
+    Ok(Some(Field::refused(words, refused)))
+}
+
 /// Answers to a person stay out of shared caches.
 fn private(page: impl IntoResponse) -> impl IntoResponse {
     ([(header::CACHE_CONTROL, "no-store")], page)
@@ -196,12 +219,22 @@ async fn furnish(store: &Store, account: &Account, form: &mut AskForm) -> Result
     if let (true, Some(usual)) = (form.site.value.is_empty(), form.sites.first()) {
         form.site.value.clone_from(&usual.value);
     }
-    form.telescopes = shelf::names_of_kind(&mut conn, Kind::Telescope)
-        .await?
-        .into_iter()
-        .filter(|item| item.state == ItemState::InService)
-        .map(|item| Choice::new(item.id.to_string(), format!("{} {}", item.tag, item.name)))
-        .collect();
+    match shelf::telescopes_to_choose(&mut conn).await? {
+        Some(all) => {
+            form.telescopes = all
+                .into_iter()
+                .filter(|item| item.state == ItemState::InService)
+                .map(|item| Choice::new(item.id.to_string(), format!("{} {}", item.tag, item.name)))
+                .collect();
+        }
+        None if form.telescope_called.is_none() => {
+            let chosen = form.telescope.value.parse().map(ItemId);
+            let named = shelf::names(&mut conn, &Vec::from_iter(chosen)).await?;
+            let tag = named.first().map(|item| Field::of(item.tag.as_str()));
+            form.telescope_called = Some(tag.unwrap_or_default());
+        }
+        None => {}
+    }
     Ok(())
 }
 

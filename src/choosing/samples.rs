@@ -57,6 +57,16 @@ fn staff_form() -> AskForm {
     }
 }
 
+/// Of a club with too many telescopes to choose from.
+fn named_form() -> AskForm {
+    let why = "Several telescopes are called so: write the tag of one, like T-001 or T-014.";
+    AskForm {
+        telescopes: Vec::new(),
+        telescope_called: Some(Field::refused("\"><script>alert(1)</script>", why)),
+        ..form()
+    }
+}
+
 fn refused_form() -> AskForm {
     AskForm {
         who: Who::Described,
@@ -314,6 +324,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         Sample::of("ask", &ask(form(), "16 telescopes and 78 eyepieces are on the shelf.")),
         Sample::of("ask-staff", &ask(staff_form(), "")),
         Sample::of("ask-refused", &ask(refused_form(), "")),
+        Sample::of("ask-many-telescopes", &ask(named_form(), "")),
         Sample::of(
             "answer",
             &answer(

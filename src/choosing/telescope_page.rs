@@ -60,6 +60,10 @@ pub struct TelescopesPage {
     pub frame: Frame,
     /// The telescopes, in the order shown.
     pub telescopes: Vec<TelescopeCard>,
+    /// The address of the next page.
+    pub more: Option<String>,
+    /// Whether the list begins here.
+    pub first_page: bool,
 }
 
 /// A line of a telescope's specification.
@@ -233,9 +237,11 @@ pub(crate) mod samples {
     }
 
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
-        let list = |telescopes| TelescopesPage {
+        let list = |telescopes: Vec<TelescopeCard>| TelescopesPage {
             frame: frame("Telescopes", scheme).at(Place::Telescopes),
+            more: (telescopes.len() > 1).then(|| "/telescopes?after=T-100".into()),
             telescopes,
+            first_page: true,
         };
         let rows = [40.0, 32.0, 25.0, 17.0, 10.0, 6.0, 2.5]
             .into_iter()
@@ -270,6 +276,7 @@ pub(crate) mod samples {
         vec![
             Sample::of("telescopes", &list(shelf)),
             Sample::of("telescopes-empty", &list(vec![])),
+            Sample::of("telescopes-behind", &TelescopesPage { first_page: false, ..list(vec![]) }),
             Sample::of("telescope", &telescope(scheme, rows)),
             Sample::of("telescope-empty", &telescope(scheme, vec![])),
             Sample::of(

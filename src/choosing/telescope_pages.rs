@@ -31,9 +31,20 @@ use crate::web::field::Choice;
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
+use crate::web::query::pairs;
 
 /// Stands for anyone in the choice of an observer.
 pub(super) const ANYONE: &str = "anyone";
+
+/// Telescopes on one page of the list.
+const A_PAGE: usize = 100;
+
+/// What stands after the question mark of `/telescopes`: the last tag of the page before.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Behind {
+    after: String,
+}
 
 /// `GET /telescopes`
 ///
@@ -42,14 +53,19 @@ pub(super) const ANYONE: &str = "anyone";
 pub async fn list(
     State(store): State<Store>,
     signed_in: SignedIn,
+    Query(Behind { after }): Query<Behind>,
 ) -> Result<TelescopesPage, Problem> {
     let mut conn = store.reader().acquire().await?;
-    let mut all = shelf::telescopes(&mut conn).await?;
-    all.sort_by(|a, b| a.facts.tag.cmp(&b.facts.tag));
-    let telescopes = all.iter().map(card).collect();
+    let mut all = shelf::telescopes_after(&mut conn, &after, A_PAGE + 1).await?;
+    let goes_on = all.len() > A_PAGE;
+    all.truncate(A_PAGE);
+    let last = all.last().filter(|_| goes_on);
     Ok(TelescopesPage {
         frame: signed_in.visit.frame("Telescopes").at(Place::Telescopes),
-        telescopes,
+        more: last
+            .map(|last| format!("/telescopes?{}", pairs([("after", last.facts.tag.as_str())]))),
+        first_page: after.is_empty(),
+        telescopes: all.iter().map(card).collect(),
     })
 }
 

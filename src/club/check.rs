@@ -175,6 +175,29 @@ mod tests {
     }
 
     #[tokio::test]
+    async fn a_sum_of_use_that_its_loans_do_not_come_to_is_found() {
+        finds(
+            "UPDATE item SET nights_out = 7, last_seen = 5 WHERE asset_tag = 'T-001';
+             UPDATE item SET times_out = 2 WHERE asset_tag = 'E-001'",
+            &[
+                "The use of T-001 is written down as 0 loans, 7 nights, last seen 5; counted anew it is 0 loans, 0 nights, last seen never.",
+                "The use of E-001 is written down as 2 loans, 0 nights, last seen never;",
+            ],
+        )
+        .await;
+        // And the other way round: a loan that no sum was told of.
+        finds(
+            "DROP TRIGGER custody_use_begins;
+             INSERT INTO loan (id, reservation_id, handed_at, signed_name, cautions_version)
+             VALUES (900, 12, 0, 'Ines', 1);
+             INSERT INTO custody (loan_id, item_id, member_id, handed_at, returned_at, condition)
+             SELECT 900, id, 1, 0, 200000, 'good' FROM item WHERE asset_tag = 'T-001'",
+            &["The use of T-001 is written down as 0 loans, 0 nights, last seen never; counted anew it is 1 loans, 2 nights, last seen 200000."],
+        )
+        .await;
+    }
+
+    #[tokio::test]
     async fn figures_out_of_range_are_found() {
         finds(
             "UPDATE telescope SET aperture_mm = 8 WHERE item_id = 1;

@@ -5,9 +5,10 @@ use std::collections::HashMap;
 use sqlx::SqliteConnection;
 
 use super::model::{LendingError, ReservationId};
+use super::of_piece::use_recounted;
 use super::store::reservations;
 use super::story::{folds, standing};
-use crate::shelf;
+use crate::shelf::{self, Use};
 
 /// One line for each promise that does not hold: an item promised twice for one night, nights that
 /// are not kept for a reservation or kept for none, reservations without items or with dates that
@@ -109,6 +110,7 @@ pub async fn faults(conn: &mut SqliteConnection) -> Result<Vec<String>, LendingE
     halves(conn, &mut faults).await?;
     custodies(conn, &mut faults).await?;
     stories(conn, &mut faults).await?;
+    uses(conn, &mut faults).await?;
     faults.extend(super::blocks::faults(conn).await?);
     faults.extend(super::wait_list::faults(conn).await?);
     Ok(faults)
@@ -185,6 +187,29 @@ async fn custodies(
             "Item {} of reservation {} is {}, but the book of who has what says otherwise.",
             row.item_id, row.reservation_id, row.state
         )
+    }));
+    Ok(())
+}
+
+/// Pieces whose running sums of use differ from what all their loans come to.
+async fn uses(conn: &mut SqliteConnection, faults: &mut Vec<String>) -> Result<(), LendingError> {
+    let counted = use_recounted(conn).await?;
+    // What can't be read is the shelf's own check to tell.
+    let written = shelf::written_use(conn).await.unwrap_or_default();
+    let says = |used: Use| {
+        let seen = used.last_seen.map_or_else(|| "never".to_owned(), |at| at.to_string());
+        format!("{} loans, {} nights, last seen {seen}", used.times, used.nights)
+    };
+    faults.extend(written.into_iter().filter_map(|piece| {
+        let counted = counted.get(&piece.item.id).copied().unwrap_or_default();
+        (piece.used != counted).then(|| {
+            format!(
+                "The use of {} is written down as {}; counted anew it is {}.",
+                piece.item.tag,
+                says(piece.used),
+                says(counted)
+            )
+        })
     }));
     Ok(())
 }

@@ -1,4 +1,4 @@
-//! My reservations and loans.
+//! One of my reservations or loans, and what I do with it.
 
 use askama::Template;
 use askama_web::WebTemplate;
@@ -14,83 +14,18 @@ use super::handing::extend as extend_it;
 use super::machine::LineState;
 use super::model::{NotReserved, ReservationId, ReservationState};
 use super::night::{Night, Nights};
-use super::reading::{Wanted, Whole, wholes};
+use super::reading::Whole;
 use super::risk_letters::settle;
 use super::shown::{ReservationShown, cautions_of};
 use super::swap_pages::{RiskShown, risks_of};
-use super::waiting_pages::{self, PlaceShown};
 use crate::observing::sites;
 use crate::people::access::SignedIn;
-use crate::people::rights::Deed;
 use crate::store::Store;
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::frame::{Frame, Place};
 use crate::web::problem::Problem;
-
-/// My reservations and loans on one page.
-#[derive(Template, WebTemplate)]
-#[template(path = "lending/mine.html")]
-pub struct MinePage {
-    /// The frame.
-    pub frame: Frame,
-    /// What I have.
-    pub out: Vec<ReservationShown>,
-    /// What I shall have.
-    pub coming: Vec<ReservationShown>,
-    /// What is over.
-    pub over: Vec<ReservationShown>,
-    /// What I wait for.
-    pub waiting: Vec<PlaceShown>,
-    /// What has just been done.
-    pub notice: Option<&'static str>,
-    /// Whether the way to the desk is shown.
-    pub runs_desk: bool,
-}
-
-/// `GET /mine`
-///
-/// # Errors
-/// The database could not answer.
-pub async fn list(
-    State(store): State<Store>,
-    State(clock): State<Clock>,
-    who: SignedIn,
-    Query(told): Query<Told>,
-) -> Result<MinePage, Problem> {
-    let tonight = tonight(&clock)?;
-    let (mut all, mut waiting) = (Vec::new(), Vec::new());
-    if let Some(member) = who.account.member {
-        let mut conn = store.reader().acquire().await?;
-        let wanted = Wanted { member: Some(member), most: 200, ..Wanted::default() };
-        all = wholes(&mut conn, &wanted).await?;
-        waiting = waiting_pages::shown(&mut conn, member, &clock).await?;
-    }
-    // A reservation that nobody fetched is over when its nights are.
-    let is_over = |whole: &Whole| {
-        !whole.state.keeps_nights()
-            || (whole.state != ReservationState::Out && whole.nights.last() < tonight)
-    };
-    let shown = |whole: &Whole| ReservationShown::of(whole, tonight);
-    all.sort_by_key(|whole| (whole.nights, whole.id));
-    let is_out = |whole: &&Whole| whole.state == ReservationState::Out;
-    Ok(MinePage {
-        frame: who.visit.frame("My loans").at(Place::Mine),
-        out: all.iter().filter(is_out).map(shown).collect(),
-        coming: all.iter().filter(|one| !is_out(one) && !is_over(one)).map(shown).collect(),
-        over: all.iter().rev().filter(|one| is_over(one)).take(20).map(shown).collect(),
-        waiting,
-        notice: match told.done.as_str() {
-            "waiting" => {
-                Some("You are on the waiting list. A letter tells you when it is held for you.")
-            }
-            "left" => Some("You wait for it no more."),
-            _ => None,
-        },
-        runs_desk: who.account.roles.may(Deed::RunDesk),
-    })
-}
 
 /// One of my reservations.
 #[derive(Template, WebTemplate)]
@@ -347,36 +282,8 @@ pub(crate) mod samples {
     use crate::lending::shown::sample;
     use crate::web::frame::Scheme;
 
-    fn places() -> Vec<PlaceShown> {
-        let place = |offered, standing: &str| PlaceShown {
-            id: 3,
-            title: "Orchard 8-inch <script>alert(1)</script>".into(),
-            nights: "Friday 5 to Sunday 7 June 2026".into(),
-            standing: standing.into(),
-            tags: vec!["T-007".into()],
-            offered,
-        };
-        vec![
-            place(true, "Held for you until Saturday 6 June 2026, 14:00."),
-            PlaceShown { tags: Vec::new(), ..place(false, "Two people before you.") },
-        ]
-    }
-
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
-        use ReservationState::{Closed, Confirmed, Out, Requested};
-        let list = |full: bool| MinePage {
-            frame: frame("My loans", scheme).at(Place::Mine),
-            out: if full {
-                vec![sample(Out, "Overdue: was due back on Monday 8 June", true)]
-            } else {
-                Vec::new()
-            },
-            coming: if full { vec![sample(Confirmed, "Confirmed", false)] } else { Vec::new() },
-            over: if full { vec![sample(Closed, "Finished", false)] } else { Vec::new() },
-            waiting: if full { places() } else { Vec::new() },
-            notice: full.then_some("You are on the waiting list."),
-            runs_desk: full,
-        };
+        use ReservationState::{Confirmed, Out, Requested};
         let one = |state, standing: &str, refusal: Option<&str>| MineOnePage {
             frame: frame("Orchard 8-inch", scheme).at(Place::Mine),
             one: sample(state, standing, false),
@@ -390,8 +297,6 @@ pub(crate) mod samples {
         };
         let taken = "T-007 is taken on 2026-06-08: choose other nights or other items.";
         vec![
-            Sample::of("mine", &list(true)),
-            Sample::of("mine-empty", &list(false)),
             Sample::of("mine-reserved", &one(Confirmed, "Confirmed", None)),
             Sample::of("mine-requested", &one(Requested, "Waiting for approval", Some(taken))),
             Sample::of("mine-out", &one(Out, "Out, due back on Monday 8 June", None)),

@@ -33,6 +33,7 @@ mod limits;
 pub mod loan_api;
 pub mod machine;
 mod making_room;
+pub mod mine_list_pages;
 pub mod mine_pages;
 mod model;
 mod night;
@@ -64,6 +65,8 @@ pub mod swap_pages;
 mod table;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod use_tests;
 pub mod wait_list;
 pub mod waiting;
 pub mod waiting_api;

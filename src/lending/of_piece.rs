@@ -8,7 +8,7 @@ use super::condition::Condition;
 use super::model::{LendingError, ReservationId, stored_night};
 use super::night::Night;
 use crate::people::MemberId;
-use crate::shelf::{ItemId, id_list};
+use crate::shelf::{ItemId, Use, id_list};
 
 /// A piece that somebody has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -170,39 +170,40 @@ pub async fn outings_since(
     Ok(rows)
 }
 
-/// How much a piece was used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Use {
-    /// The piece.
-    pub item: ItemId,
-    /// How often it went out.
-    pub times: i64,
-    /// Nights it was out, the present loan's so far included; each loan counts at least one.
-    pub nights: i64,
-    /// When it was last handed over or brought back, seconds since 1970.
-    pub last_seen: i64,
-}
-
-/// How much every piece was used that ever went out.
+/// Everything that somebody has now, with when it was handed over, seconds since 1970.
 ///
 /// # Errors
 /// The database could not answer.
-pub async fn use_of_all(conn: &mut SqliteConnection, now: i64) -> Result<Vec<Use>, LendingError> {
+pub async fn out_now(conn: &mut SqliteConnection) -> Result<Vec<(ItemId, i64)>, LendingError> {
     let rows = sqlx::query!(
-        "SELECT item_id AS \"item_id!\", count(*) AS \"times!: i64\",
-                sum(max(1, CAST(round((coalesce(returned_at, ?1) - handed_at) / 86400.0) AS INTEGER)))
-                    AS \"nights!: i64\",
-                max(coalesce(returned_at, handed_at)) AS \"last_seen!: i64\"
-         FROM custody GROUP BY item_id",
-        now
+        "SELECT item_id AS \"item_id!\", handed_at AS \"handed_at!\"
+         FROM custody INDEXED BY custody_is_one WHERE returned_at IS NULL"
     )
     .fetch_all(conn)
     .await?;
-    let used = rows.into_iter().map(|row| Use {
-        item: ItemId(row.item_id),
-        times: row.times,
-        nights: row.nights,
-        last_seen: row.last_seen,
+    Ok(rows.into_iter().map(|row| (ItemId(row.item_id), row.handed_at)).collect())
+}
+
+/// How much every piece was used that ever went out, counted anew from all loans there ever were:
+/// what the shelf's running sums have to say too, without the nights of loans that still go on.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn use_recounted(
+    conn: &mut SqliteConnection,
+) -> Result<HashMap<ItemId, Use>, LendingError> {
+    let rows = sqlx::query!(
+        "SELECT item_id AS \"item_id!\", count(*) AS \"times!: i64\",
+                coalesce(sum(max(1, CAST(round((returned_at - handed_at) / 86400.0) AS INTEGER)))
+                             FILTER (WHERE returned_at IS NOT NULL), 0) AS \"nights!: i64\",
+                max(coalesce(returned_at, handed_at)) AS \"last_seen!: i64\"
+         FROM custody GROUP BY item_id"
+    )
+    .fetch_all(conn)
+    .await?;
+    let used = rows.into_iter().map(|row| {
+        let used = Use { times: row.times, nights: row.nights, last_seen: Some(row.last_seen) };
+        (ItemId(row.item_id), used)
     });
     Ok(used.collect())
 }

@@ -44,7 +44,7 @@ const WHOLE: [&str; 12] = [
     // The table of reservations.
     "SELECT id, member_id, first_night, last_night, state FROM reservation ORDER BY",
     "SELECT reservation_id, item_id FROM reservation_item WHERE state <> 'dropped'",
-    // How often each piece was out, for the shelf's own list.
+    // `check` counts anew how often each piece was out.
     "SELECT item_id AS \"item_id!\", count(*) AS \"times!: i64\"",
     // The figures of the post.
     "SELECT count(*) FILTER (WHERE state IN ('waiting', 'sending'))",
@@ -150,6 +150,16 @@ async fn no_recorded_question_reads_what_is_over() {
     let counted = recorded().into_iter().find(|sql| sql.ends_with("cancelled_late = 1)"));
     let counted = plan(&mut tx, &counted.unwrap()).await;
     assert!(counted.len() == 1 && counted[0].contains("reservation_let_down"), "{counted:?}");
+    // What is over of a member's is read where its page begins, and sorted by nothing but its index.
+    let over = recorded().into_iter().find(|sql| sql.contains("INDEXED BY reservation_by_member"));
+    let over = plan(&mut tx, &over.unwrap()).await;
+    let begins = "SEARCH whole USING INDEX reservation_by_member (member_id=? AND first_night<?)";
+    assert!(over[0] == begins && !over.iter().any(|step| step.contains("ORDER BY")), "{over:#?}");
+    // Use is counted where it happens: only the check reads every loan.
+    let counts = |sql: &String| sql.contains("FROM custody") && sql.contains("count(*)");
+    let counting: Vec<String> =
+        recorded().into_iter().filter(|sql| counts(sql) && sql.contains("max(1,")).collect();
+    assert_eq!(counting.len(), 1, "{counting:#?}");
     assert!(long.is_empty(), "{}", long.join("\n\n"));
     // Bad samples: the same judge sees what is wrong.
     for sql in [

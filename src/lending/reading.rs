@@ -120,7 +120,8 @@ struct Row {
 
 /// Gives the ways of finding reservations. The statements differ in their tails only.
 macro_rules! whole_query {
-    ($tail:literal $(, $arg:expr)*) => {
+    ($tail:literal $(, $arg:expr)*) => { whole_query!(by "" => $tail $(, $arg)*) };
+    (by $index:literal => $tail:literal $(, $arg:expr)*) => {
         sqlx::query_as!(
             Row,
             "SELECT whole.id AS \"id!\", whole.member_id, whole.first_night, whole.last_night,
@@ -128,7 +129,8 @@ macro_rules! whole_query {
                     loan.id AS \"loan_id?\", loan.handed_at AS \"handed_at?\",
                     loan.signed_name AS \"signed_name?\", loan.guardian, loan.witness,
                     loan.cautions_version AS \"cautions_version?\", loan.note AS \"note?\"
-             FROM reservation AS whole LEFT JOIN loan ON loan.reservation_id = whole.id " + $tail
+             FROM reservation AS whole " + $index + "
+             LEFT JOIN loan ON loan.reservation_id = whole.id " + $tail
             $(, $arg)*
         )
     };
@@ -218,6 +220,68 @@ pub async fn going_on(
                 OR whole.state IN ('requested', 'out'))
          ORDER BY whole.first_night, whole.id LIMIT 500",
         until
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    furnish(conn, rows).await
+}
+
+/// What a member has and shall have, the earliest first: what is out, and what is reserved for nights
+/// that are not over.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn under_way(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+    tonight: Night,
+) -> Result<Vec<Whole>, LendingError> {
+    let tonight = tonight.to_string();
+    let rows = whole_query!(
+        by "INDEXED BY reservation_open_by_member" =>
+        "WHERE whole.member_id = ?1 AND whole.state IN ('requested', 'confirmed', 'ready', 'out')
+           AND (whole.state = 'out' OR whole.last_night >= ?2)",
+        member.0,
+        tonight
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let mut all = furnish(conn, rows).await?;
+    all.sort_by_key(|whole| (whole.nights, whole.id));
+    Ok(all)
+}
+
+/// What of a member's is over, the latest first, at most so many: what ended, and what nobody fetched
+/// before its nights were over. Given a first night and a number, only what comes after them in that
+/// order.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn over(
+    conn: &mut SqliteConnection,
+    member: MemberId,
+    tonight: Night,
+    after: Option<(Night, ReservationId)>,
+    most: usize,
+) -> Result<Vec<Whole>, LendingError> {
+    let (tonight, most) = (tonight.to_string(), i64::try_from(most).unwrap_or(i64::MAX));
+    // No night is written later than this.
+    let (first, id) = after.map_or_else(
+        || ("9999-12-31".to_owned(), i64::MAX),
+        |(first, id)| (first.to_string(), id.0),
+    );
+    let rows = whole_query!(
+        by "INDEXED BY reservation_by_member" =>
+        "WHERE whole.member_id = ?1 AND whole.first_night <= ?2
+           AND (whole.first_night < ?2 OR whole.id < ?3)
+           AND (whole.state NOT IN ('requested', 'confirmed', 'ready', 'out')
+                OR (whole.state <> 'out' AND whole.last_night < ?4))
+         ORDER BY whole.first_night DESC, whole.id DESC LIMIT ?5",
+        member.0,
+        first,
+        id,
+        tonight,
+        most
     )
     .fetch_all(&mut *conn)
     .await?;

@@ -20,6 +20,10 @@ const EDGE_DEG: f64 = -50.0 / 60.0;
 /// minutes longer than almanacs say (our own choice, on the safe side).
 pub const MARGIN_DEG: f64 = 1.0;
 
+/// No faster does anything in the sky change its height, degrees a second: the Earth turns by 15.04°
+/// an hour, and a little is in reserve.
+const FASTEST_DEG_S: f64 = 15.5 / 3600.0;
+
 /// The hours of a public night, as instants.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hours {
@@ -84,15 +88,23 @@ impl Sunlight {
     /// Over a site in these hours.
     #[must_use]
     pub fn over(hours: &Hours, site: Site) -> Self {
-        let up = |at: Instant| {
+        // So far down, it can't be up at any of the next looks, which are left out.
+        Self::looked_at(hours, site, |below_deg| (below_deg / FASTEST_DEG_S / STEP_S).floor())
+    }
+
+    /// The same, where so many looks from one to the next are enough while the Sun is so many degrees
+    /// too low; one at least.
+    fn looked_at(hours: &Hours, site: Site, looks: impl Fn(f64) -> f64) -> Self {
+        let above = |at: Instant| {
             let altitude = sighting(&Frame::at(at), site, Body::Sun).direction.altitude_deg;
-            altitude > EDGE_DEG - MARGIN_DEG
+            altitude - (EDGE_DEG - MARGIN_DEG)
         };
         let mut parts: Vec<Stretch> = Vec::new();
         let mut last = None;
         let mut at = hours.whole.from;
         loop {
-            let now = up(at);
+            let height = above(at);
+            let now = height > 0.0;
             match (now, last, parts.last_mut()) {
                 (_, Some(true), Some(part)) => part.to = at,
                 // It came up since the last look: count the whole step.
@@ -104,7 +116,7 @@ impl Sunlight {
             if at >= hours.whole.to {
                 break;
             }
-            let next = at.later(STEP_S);
+            let next = at.later(STEP_S * looks(-height).max(1.0));
             at = if next < hours.whole.to { next } else { hours.whole.to };
         }
         if parts.is_empty() { Self::Down } else { Self::Up(parts) }
@@ -161,5 +173,51 @@ pub fn stands(aim: Aim, at: Instant, site: Site) -> Direction {
         }
         // An aim is a body or an object.
         (None, None) => sighting(&frame, site, Body::Moon).direction,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky::{Height, Latitude, Longitude};
+
+    /// Where the Sun is found up, as seconds after the first visitor.
+    fn parts(hours: &Hours, sun: &Sunlight) -> Vec<(i64, i64)> {
+        let after = |at: Instant| at.since(hours.whole.from).round() as i64;
+        match sun {
+            Sunlight::Up(parts) => {
+                parts.iter().map(|part| (after(part.from), after(part.to))).collect()
+            }
+            Sunlight::Down | Sunlight::NotKnown => Vec::new(),
+        }
+    }
+
+    #[test]
+    fn looks_that_are_left_out_while_the_sun_is_far_down_change_nothing() {
+        let (mut down, mut rises, mut missed) = (0, 0, 0);
+        for latitude in [-68.0, 0.0, 52.4] {
+            let site = Site {
+                latitude: Latitude::new(latitude).unwrap(),
+                longitude: Longitude::new(0.0).unwrap(),
+                height: Height::new(0.0).unwrap(),
+            };
+            for month in 0..12 {
+                // From 10 at night until 7 in the morning.
+                let from = 1_780_000_000.0 + f64::from(month) * 30.5 * 86_400.0;
+                let from = Instant::from_unix_seconds(from - from % 86_400.0 + 79_200.0).unwrap();
+                let whole = Stretch { from, to: from.later(9.0 * 3600.0) };
+                let hours = Hours { whole, slots: Vec::new(), zone: TimeZone::UTC };
+                let every = Sunlight::looked_at(&hours, site, |_| 1.0);
+                let found = Sunlight::over(&hours, site);
+                assert_eq!(parts(&hours, &found), parts(&hours, &every), "{latitude} {month}");
+                down += usize::from(found == Sunlight::Down);
+                rises += usize::from(parts(&hours, &found).iter().any(|part| part.0 > 0));
+                let rare = Sunlight::looked_at(&hours, site, |_| 200.0);
+                missed += usize::from(parts(&hours, &rare) != parts(&hours, &found));
+            }
+        }
+        assert!(down > 3 && rises > 3, "{down} {rises}");
+        // Bad sample: whoever looks too rarely misses the dawn.
+        assert!(missed > 3, "{missed}");
     }
 }

@@ -14,7 +14,7 @@ use crate::lending::rules_store::rules;
 use crate::lending::{
     self, Act, LendingError, Night, Nights, NotReserved, Origin, ReservationId, Wish, make_room,
 };
-use crate::observing::sites::{self, ObservingSite, SiteError};
+use crate::observing::sites::{self, KeptSite, ObservingSite, SiteError};
 use crate::people::MemberId;
 use crate::shelf::{self, ItemId, Shelf, ShelfError};
 use crate::store::WriteTx;
@@ -126,6 +126,45 @@ pub async fn around(
         today,
         light_test_months: rules(conn, tonight).await?.light_test_months,
     })
+}
+
+/// Whether the gate before the Sun is shut for each of these nights, in their order; reads of the
+/// shelf only what stands in their plans.
+///
+/// # Errors
+/// The database could not answer.
+pub async fn shut(
+    conn: &mut SqliteConnection,
+    nights: &[PublicNight],
+    sites: &[KeptSite],
+    today: Date,
+) -> Result<Vec<bool>, NotKept> {
+    let stations = || nights.iter().flat_map(|night| &night.stations);
+    let telescopes: Vec<ItemId> = stations().map(|station| station.telescope).collect();
+    let filters: Vec<ItemId> = stations().filter_map(|station| station.filter).collect();
+    let planned = Shelf {
+        telescopes: shelf::these_telescopes(conn, &telescopes).await?,
+        filters: shelf::these_filters(conn, &filters).await?,
+        ..Shelf::default()
+    };
+    let tonight = Night::new(today).map_err(|why| NotKept::NoNights(why.to_string()))?;
+    let light_test_months = rules(conn, tonight).await?.light_test_months;
+    Ok(nights
+        .iter()
+        .map(|night| {
+            let site = sites.iter().find(|kept| Some(kept.id) == night.occasion.site);
+            let (hours, sun) = Sunlight::of(&night.occasion, site.map(|kept| &kept.site));
+            let case = Case {
+                night,
+                hours: hours.as_ref(),
+                sun: &sun,
+                shelf: &planned,
+                today,
+                light_test_months,
+            };
+            judge(&case).is_err()
+        })
+        .collect())
 }
 
 /// The nights on which a public night needs its pieces.

@@ -10,6 +10,7 @@ pub mod edit_pages;
 mod form;
 pub mod gate;
 pub mod helper_pages;
+mod helper_store;
 pub mod hours;
 pub mod keeping;
 mod kinds;

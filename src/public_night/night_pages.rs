@@ -1,27 +1,25 @@
 //! The list of public nights, one of them, and what becomes of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use jiff::civil::Date;
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 
-use super::gate::judge;
-use super::keeping::{NotKept, around};
+use super::keeping::{NotKept, shut};
 use super::list_page::{NightRow, NightsPage};
 use super::model::{NightId, NightState, PublicNight};
 use super::night_page::{NightPage, Refusal, Reserved};
 use super::shown::{crowd, hours_of, show};
-use super::store::{self, NightError};
+use super::store::{self, Listed, NightError};
 use crate::lending::cautions::{Caution, Topic, about};
 use crate::lending::door::{desk_act, may_see, tonight};
 use crate::lending::machine::Hat;
 use crate::lending::reading::whole;
 use crate::lending::{Act, Doer};
-use crate::observing::sites;
+use crate::observing::sites::{self, KeptSite};
 use crate::people;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
@@ -124,50 +122,48 @@ pub async fn list(
     State(clock): State<Clock>,
     who: SignedIn,
 ) -> Result<NightsPage, Problem> {
-    let mut conn = db.reader().acquire().await?;
+    let mut tx = db.reader().begin().await?;
     let today = clock.today();
     let keeps = keeps(&who.account);
+    let sites = sites::sites(&mut tx).await?;
+    let mut all = store::listed(&mut tx, MOST).await?;
+    all.retain(|night| keeps || night.state != NightState::Draft);
+    let to_come = |night: &Listed| {
+        night.occasion.last_day() >= today
+            && matches!(night.state, NightState::Draft | NightState::Announced)
+    };
+    // Only plans that somebody may still use can be shut, and only these are read.
+    let mut plans = Vec::new();
+    for night in all.iter().filter(|night| to_come(night) && night.stations > 0) {
+        plans.push(store::night(&mut tx, night.id).await?);
+    }
+    let shut = shut(&mut tx, &plans, &sites, today).await?;
+    let shut: BTreeSet<NightId> =
+        plans.iter().zip(shut).filter(|(_, shut)| *shut).map(|(plan, _)| plan.id).collect();
     let (mut ahead, mut over) = (Vec::new(), Vec::new());
-    for night in store::nights(&mut conn, MOST).await? {
-        if night.state == NightState::Draft && !keeps {
-            continue;
-        }
-        let to_come = night.occasion.last_day() >= today
-            && matches!(night.state, NightState::Draft | NightState::Announced);
-        let row = row(&mut conn, &night, today, to_come).await?;
-        if to_come { ahead.push(row) } else { over.push(row) }
+    for night in &all {
+        let row = row(night, &sites, shut.contains(&night.id));
+        if to_come(night) { ahead.push(row) } else { over.push(row) }
     }
     ahead.reverse();
     let frame = who.visit.frame("Public nights").at(Place::PublicNights);
     Ok(NightsPage { frame: frame.returning_to("/public-nights"), ahead, over, keeps })
 }
 
-async fn row(
-    conn: &mut SqliteConnection,
-    night: &PublicNight,
-    today: Date,
-    to_come: bool,
-) -> Result<NightRow, Problem> {
+fn row(night: &Listed, sites: &[KeptSite], shut: bool) -> NightRow {
     let occasion = &night.occasion;
-    let (site, shut) = if to_come {
-        let around = around(conn, night, today).await?;
-        (around.site.clone(), judge(&around.case(night)).is_err())
-    } else {
-        let all = sites::sites(conn).await?;
-        let kept = all.into_iter().find(|kept| Some(kept.id) == occasion.site);
-        (kept.map(|kept| kept.site), false)
-    };
-    Ok(NightRow {
+    let site = sites.iter().find(|kept| Some(kept.id) == occasion.site);
+    NightRow {
         name: occasion.name.to_string(),
         address: format!("/public-nights/{}", night.id),
         when: format!("{}, {}", format::night(occasion.date), hours_of(occasion)),
-        site: site.map_or_else(|| "No place chosen".to_owned(), |site| site.name.to_string()),
+        site: site.map_or_else(|| "No place chosen".to_owned(), |kept| kept.site.name.to_string()),
         crowd: crowd(occasion),
         state: night.state.label(),
         solar: occasion.purpose == super::model::Purpose::Solar,
-        stations: format::count(night.stations.len(), "station", "stations"),
+        stations: format::count(night.stations, "station", "stations"),
         shut,
-    })
+    }
 }
 
 /// The cautions of a public night.

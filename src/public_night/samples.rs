@@ -162,6 +162,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         Sample::of("public-night-wrong", &edit(form, Some(2))),
         Sample::of("public-night-helper", &helper(scheme)),
         Sample::of("public-night-station", &by_hand(scheme)),
+        Sample::of("public-night-station-named", &named(scheme)),
     ]
 }
 
@@ -186,6 +187,18 @@ fn helper(scheme: Scheme) -> HelperPage {
     }
 }
 
+/// Of a club with too many pieces to choose from.
+fn named(scheme: Scheme) -> StationPage {
+    StationPage {
+        telescope: Field::refused(ODD, "The club has no telescope so called: write its tag."),
+        telescopes: None,
+        eyepiece: Field::of("E-031"),
+        eyepieces: None,
+        filters: None,
+        ..by_hand(scheme)
+    }
+}
+
 fn by_hand(scheme: Scheme) -> StationPage {
     let choices = || vec![Choice::new("1", "T-001 The Orchard 8-inch"), Choice::new("2", ODD)];
     StationPage {
@@ -197,12 +210,12 @@ fn by_hand(scheme: Scheme) -> StationPage {
         there: true,
         in_the_sun: true,
         telescope: Field::of("1"),
-        telescopes: choices(),
+        telescopes: Some(choices()),
         eyepiece: Field::of("2"),
         spare: Field::default(),
-        eyepieces: choices(),
+        eyepieces: Some(choices()),
         filter: Field::default(),
-        filters: choices(),
+        filters: Some(choices()),
         helper: Field::default(),
         helpers: choices(),
         finder: Field::of("open"),

@@ -39,18 +39,19 @@ pub struct StationPage {
     pub in_the_sun: bool,
     /// The telescope.
     pub telescope: Field,
-    /// The telescopes in service.
-    pub telescopes: Vec<Choice>,
+    /// The telescopes in service; none where they are too many to choose from, and the field holds
+    /// a tag or name. So with the others.
+    pub telescopes: Option<Vec<Choice>>,
     /// The eyepiece.
     pub eyepiece: Field,
     /// The one in reserve.
     pub spare: Field,
     /// The eyepieces in service.
-    pub eyepieces: Vec<Choice>,
+    pub eyepieces: Option<Vec<Choice>>,
     /// The front filter.
     pub filter: Field,
     /// The full-aperture filters.
-    pub filters: Vec<Choice>,
+    pub filters: Option<Vec<Choice>>,
     /// Who attends it.
     pub helper: Field,
     /// The night's helpers.
@@ -69,7 +70,15 @@ impl StationPage {
     /// What is wrong with it.
     #[must_use]
     pub fn slips(&self) -> Vec<Slip> {
-        let first = [("telescope", &self.telescope)];
-        slips(first.into_iter().chain(self.slots.iter().map(|slot| (&*slot.id, &slot.field))))
+        let id = |options: &Option<Vec<Choice>>, chosen, called| {
+            if options.is_some() { chosen } else { called }
+        };
+        let pieces = [
+            (id(&self.telescopes, "telescope", "telescope_called"), &self.telescope),
+            (id(&self.eyepieces, "eyepiece", "eyepiece_called"), &self.eyepiece),
+            (id(&self.eyepieces, "spare", "spare_called"), &self.spare),
+            (id(&self.filters, "filter", "filter_called"), &self.filter),
+        ];
+        slips(pieces.into_iter().chain(self.slots.iter().map(|slot| (&*slot.id, &slot.field))))
     }
 }

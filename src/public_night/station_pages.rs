@@ -16,7 +16,7 @@ use super::store;
 use crate::audit::{self, Subject};
 use crate::lending::NotReserved;
 use crate::people::access::SignedIn;
-use crate::shelf::{FilterKind, ItemId, ItemState};
+use crate::shelf::{FilterKind, ItemId, ItemState, Kind, MOST_TO_CHOOSE, one_called};
 use crate::sky::tonight::{Target, by_promise, showing};
 use crate::sky::{Body, Stretch};
 use crate::store::Store;
@@ -92,6 +92,52 @@ impl Chosen<'_> {
     }
 }
 
+/// What a station is put together from, by its name in the form.
+const PARTS: [(&str, Kind); 4] = [
+    ("telescope", Kind::Telescope),
+    ("eyepiece", Kind::Eyepiece),
+    ("spare", Kind::Eyepiece),
+    ("filter", Kind::Filter),
+];
+
+/// The field that takes a tag or name in place of a choice.
+fn called(name: &str) -> String {
+    format!("{name}_called")
+}
+
+/// The piece that was chosen from a list.
+fn sent_item(sent: &Sent, name: &str) -> Option<ItemId> {
+    text(sent, name).parse().ok().map(ItemId)
+}
+
+/// What a list offers; none where that is too much to choose from.
+fn few(choices: impl Iterator<Item = Choice>) -> Option<Vec<Choice>> {
+    let all: Vec<Choice> = choices.take(MOST_TO_CHOOSE + 1).collect();
+    (all.len() <= MOST_TO_CHOOSE).then_some(all)
+}
+
+/// Makes choices of the tags and names that were typed; gives those that name no piece, by field,
+/// with why.
+async fn choose_named(
+    conn: &mut SqliteConnection,
+    sent: &mut Sent,
+) -> Result<Vec<(String, String)>, Problem> {
+    let mut slips = Vec::new();
+    for (name, kind) in PARTS {
+        let words = text(sent, &called(name)).to_owned();
+        if words.is_empty() {
+            continue;
+        }
+        match one_called(conn, kind, &words).await? {
+            Ok(item) => {
+                sent.insert(name.to_owned(), item.id.to_string());
+            }
+            Err(why) => slips.push((name.to_owned(), why.to_string())),
+        }
+    }
+    Ok(slips)
+}
+
 async fn page(
     conn: &mut SqliteConnection,
     who: &SignedIn,
@@ -113,10 +159,32 @@ async fn page(
         Choice::new(id.to_string(), format!("{tag} {name}"))
     };
     let telescopes = shelf.telescopes.iter().filter(|one| usable(one.id, one.facts.state));
+    let telescopes = few(telescopes.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)));
     let eyepieces = shelf.eyepieces.iter().filter(|one| usable(one.id, one.facts.state));
+    let eyepieces = few(eyepieces.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)));
     let filters = shelf.filters.iter().filter(|one| {
         usable(one.id, one.facts.state) && one.figures.kind == FilterKind::SolarFullAperture
     });
+    let filters = few(filters.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)));
+    let mut named: Vec<ItemId> =
+        chosen.station.into_iter().flat_map(Station::pieces).map(|(_, item)| item).collect();
+    named.extend(PARTS.iter().filter_map(|(name, _)| sent_item(sent?, name)));
+    let named = crate::shelf::names(conn, &named).await?;
+    let piece =
+        |name: &str, options: &Option<Vec<Choice>>, kept: fn(&Station) -> Option<ItemId>| {
+            if options.is_some() {
+                return chosen.field(name, |one| kept(one).map(|id| id.0));
+            }
+            let id = match sent {
+                Some(sent) => match text(sent, &called(name)) {
+                    "" => sent_item(sent, name),
+                    words => return Field::of(words),
+                },
+                None => chosen.station.and_then(kept),
+            };
+            let item = named.iter().find(|item| Some(item.id) == id);
+            item.map_or_else(Field::default, |item| Field::of(item.tag.as_str()))
+        };
     let best = best(night, &around);
     let slots = match &around.hours {
         None => Vec::new(),
@@ -153,13 +221,13 @@ async fn page(
         version: night.version,
         there,
         in_the_sun: around.case(night).in_the_sun(),
-        telescope: chosen.field("telescope", |one| Some(one.telescope.0)),
-        telescopes: telescopes.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)).collect(),
-        eyepiece: chosen.field("eyepiece", |one| one.eyepiece.map(|id| id.0)),
-        spare: chosen.field("spare", |one| one.spare.map(|id| id.0)),
-        eyepieces: eyepieces.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)).collect(),
-        filter: chosen.field("filter", |one| one.filter.map(|id| id.0)),
-        filters: filters.map(|one| choice(one.id, &one.facts.tag, &one.facts.name)).collect(),
+        telescope: piece("telescope", &telescopes, |one| Some(one.telescope)),
+        telescopes,
+        eyepiece: piece("eyepiece", &eyepieces, |one| one.eyepiece),
+        spare: piece("spare", &eyepieces, |one| one.spare),
+        eyepieces,
+        filter: piece("filter", &filters, |one| one.filter),
+        filters,
         helper: chosen.field("helper", |one| one.helper),
         helpers: names.iter().map(|(id, name)| Choice::new(id.to_string(), &**name)).collect(),
         finder: match (sent, chosen.station) {
@@ -191,7 +259,7 @@ pub async fn form(
 
 /// The station that was typed, or the fields that can't be read.
 fn read(sent: &Sent, number: i64, slots: usize) -> Result<Station, Vec<(String, String)>> {
-    let item = |name: &str| text(sent, name).parse().ok().map(ItemId);
+    let item = |name: &str| sent_item(sent, name);
     let mut slips = Vec::new();
     let mut aims = Vec::new();
     for at in 0..slots {
@@ -237,26 +305,38 @@ pub async fn save(
     State(site): State<Site>,
     who: SignedIn,
     Path((id, name)): Path<(i64, String)>,
-    Form(sent): Form<Sent>,
+    Form(mut sent): Form<Sent>,
 ) -> Result<Response, Problem> {
     let act = lead_act(&who.account, &clock)?;
     let mut tx = db.write().await?;
     let before = store::night(&mut tx, NightId(id)).await?;
     let (number, there) = number_of(&before, &name)?;
+    let unnamed = choose_named(&mut tx, &mut sent).await?;
     let mut night = PublicNight { version: version(&sent), ..before.clone() };
     let place = (&*name, number, there);
     let removes = !text(&sent, "remove").is_empty();
     if removes {
         night.stations.retain(|one| one.number != number);
     } else {
-        match read(&sent, number, night.occasion.slots()) {
+        let read = if unnamed.is_empty() {
+            read(&sent, number, night.occasion.slots())
+        } else {
+            Err(unnamed)
+        };
+        match read {
             Err(slips) => {
                 let mut page = page(&mut tx, &who, &clock, &before, place, Some(&sent)).await?;
                 for (name, why) in slips {
-                    if name == "telescope" {
-                        page.telescope.refuse(why);
-                    } else if let Some(slot) = page.slots.iter_mut().find(|one| one.id == name) {
-                        slot.field.refuse(why);
+                    match &*name {
+                        "telescope" => page.telescope.refuse(why),
+                        "eyepiece" => page.eyepiece.refuse(why),
+                        "spare" => page.spare.refuse(why),
+                        "filter" => page.filter.refuse(why),
+                        _ => {
+                            if let Some(slot) = page.slots.iter_mut().find(|one| one.id == name) {
+                                slot.field.refuse(why);
+                            }
+                        }
                     }
                 }
                 return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());

@@ -72,6 +72,26 @@ pub(super) async fn stations(
         .collect()
 }
 
+/// How many stations these nights have, given as a JSON list of numbers; nights without any are left
+/// out.
+///
+/// # Errors
+/// The database could not answer.
+pub(super) async fn how_many(
+    conn: &mut SqliteConnection,
+    nights: &str,
+) -> Result<BTreeMap<i64, usize>, NightError> {
+    let rows = sqlx::query!(
+        "SELECT night_id AS \"night_id!\", count(*) AS \"stations!: i64\" FROM public_night_station
+         WHERE night_id IN (SELECT value FROM json_each(?)) GROUP BY night_id",
+        nights
+    )
+    .fetch_all(conn)
+    .await?;
+    let count = |number: i64| usize::try_from(number).unwrap_or_default();
+    Ok(rows.into_iter().map(|row| (row.night_id, count(row.stations))).collect())
+}
+
 /// Takes every station of a night away. What they show goes first: the last line before the Sun
 /// keeps a filter where the Sun is shown.
 pub(super) async fn clear(tx: &mut WriteTx, night: NightId) -> Result<(), NightError> {

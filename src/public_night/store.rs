@@ -1,20 +1,18 @@
 //! Public nights in the database. What is written has been let through the gate before the Sun.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::civil::{Date, Time};
 use sqlx::SqliteConnection;
 
 use super::gate::Cleared;
 use super::model::{
-    Helper, Lighting, NightId, NightState, Occasion, Power, Priority, PublicNight, Purpose, Setting,
+    Lighting, NightId, NightState, Occasion, Power, Priority, PublicNight, Purpose, Setting,
 };
-use super::station_store;
+use super::{helper_store, station_store};
 use crate::lending::ReservationId;
 use crate::observing::sites::SiteId;
-use crate::people::MemberId;
 use crate::sheet::{Name, Notes};
-use crate::shelf::ItemId;
 use crate::store::WriteTx;
 
 /// Why public nights could not be read or written.
@@ -98,7 +96,7 @@ impl Row {
             version: self.version,
             state: word(NightState::parse(&self.state), "state")?,
             reservation: self.reservation_id.map(ReservationId),
-            helpers: helpers(conn, id).await?,
+            helpers: helper_store::helpers(conn, id).await?,
             stations: station_store::stations(conn, id, occasion.slots()).await?,
             told: serde_json::from_str(&self.told).map_err(unreadable)?,
             slug: self.slug,
@@ -147,6 +145,41 @@ pub async fn behind(
     }
 }
 
+/// A public night as a list tells of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// Its number.
+    pub id: NightId,
+    /// How far it has come.
+    pub state: NightState,
+    /// When, where and for whom.
+    pub occasion: Occasion,
+    /// How many stations stand in its plan.
+    pub stations: usize,
+}
+
+/// Public nights without their plans, the latest first; at most so many.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn listed(conn: &mut SqliteConnection, most: i64) -> Result<Vec<Listed>, NightError> {
+    let rows =
+        nights_query!("ORDER BY on_date DESC, id DESC LIMIT ?", most).fetch_all(&mut *conn).await?;
+    let ids: Vec<i64> = rows.iter().map(|row| row.id).collect();
+    let ids = serde_json::to_string(&ids).map_err(unreadable)?;
+    let planned: BTreeMap<i64, usize> = station_store::how_many(conn, &ids).await?;
+    rows.into_iter()
+        .map(|row| {
+            Ok(Listed {
+                id: NightId(row.id),
+                state: word(NightState::parse(&row.state), "state")?,
+                occasion: row.occasion()?,
+                stations: planned.get(&row.id).copied().unwrap_or_default(),
+            })
+        })
+        .collect()
+}
+
 /// Public nights, the latest first; at most so many.
 ///
 /// # Errors
@@ -190,33 +223,6 @@ async fn whole_of(
         all.push(row.whole(conn).await?);
     }
     Ok(all)
-}
-
-async fn helpers(conn: &mut SqliteConnection, id: NightId) -> Result<Vec<Helper>, NightError> {
-    let rows = sqlx::query!(
-        "SELECT number AS \"number!\", member_id, first_name FROM public_night_helper
-         WHERE night_id = ? ORDER BY number",
-        id.0
-    )
-    .fetch_all(&mut *conn)
-    .await?;
-    let ticks =
-        sqlx::query!("SELECT number, item_id FROM public_night_may_run WHERE night_id = ?", id.0)
-            .fetch_all(conn)
-            .await?;
-    let mut ticked: BTreeMap<i64, BTreeSet<ItemId>> = BTreeMap::new();
-    for tick in ticks {
-        ticked.entry(tick.number).or_default().insert(ItemId(tick.item_id));
-    }
-    Ok(rows
-        .into_iter()
-        .map(|row| Helper {
-            number: row.number,
-            member: row.member_id.map(MemberId),
-            first_name: row.first_name,
-            ticked: ticked.remove(&row.number).unwrap_or_default(),
-        })
-        .collect())
 }
 
 /// Adds a public night without helpers and stations, as a draft.
@@ -311,38 +317,8 @@ pub async fn put(tx: &mut WriteTx, night: &PublicNight, _: Cleared) -> Result<()
     // night or the new one, never half of each.
     station_store::clear(tx, night.id).await?;
     put_occasion(tx, night.id, &night.occasion).await?;
-    put_helpers(tx, night).await?;
+    helper_store::put(tx, night).await?;
     station_store::put(tx, night.id, &night.stations).await
-}
-
-async fn put_helpers(tx: &mut WriteTx, night: &PublicNight) -> Result<(), NightError> {
-    sqlx::query!("DELETE FROM public_night_helper WHERE night_id = ?", night.id.0)
-        .execute(&mut **tx)
-        .await?;
-    for helper in &night.helpers {
-        let member = helper.member.map(|member| member.0);
-        sqlx::query!(
-            "INSERT INTO public_night_helper (night_id, number, member_id, first_name)
-             VALUES (?, ?, ?, ?)",
-            night.id.0,
-            helper.number,
-            member,
-            helper.first_name
-        )
-        .execute(&mut **tx)
-        .await?;
-        for item in &helper.ticked {
-            sqlx::query!(
-                "INSERT INTO public_night_may_run (night_id, number, item_id) VALUES (?, ?, ?)",
-                night.id.0,
-                helper.number,
-                item.0
-            )
-            .execute(&mut **tx)
-            .await?;
-        }
-    }
-    Ok(())
 }
 
 /// What the club lets a public night come before.

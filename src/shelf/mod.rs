@@ -10,6 +10,7 @@ pub mod care;
 pub mod care_pages;
 mod care_table;
 pub mod check;
+mod choosing_one;
 pub mod count;
 pub mod count_page;
 pub mod count_pages;
@@ -57,6 +58,7 @@ mod table;
 mod tables;
 #[cfg(test)]
 mod tests;
+mod uses;
 mod words;
 mod write;
 
@@ -68,6 +70,7 @@ pub use care_table::{
     INSPECTION_COLUMNS, UPKEEP_COLUMNS, read_inspections, read_upkeep, take_inspections_in,
     take_upkeep_in, write_inspections, write_upkeep,
 };
+pub use choosing_one::{MOST_TO_CHOOSE, NotOne, one_called, telescopes_to_choose};
 pub use finding::{Order, Wanted, find, next_tag, tagged};
 pub use history::{Change, Hand, changes};
 pub(crate) use item::named;
@@ -89,11 +92,12 @@ pub(crate) use store::id_list;
 pub use store::{
     ItemName, ShelfError, accessories, accessories_in_service, accessory, all_names, barlow,
     barlows, barlows_in_service, eyepiece, eyepieces, eyepieces_in_service, filter, filters,
-    filters_in_service, how_many_in_service, names, names_of_kind, out_of_service, shelf,
-    shelf_in_service, telescope, telescopes, telescopes_in_service, these_accessories,
+    filters_in_service, how_many_in_service, names, out_of_service, shelf, shelf_in_service,
+    telescope, telescopes, telescopes_after, telescopes_in_service, these_accessories,
     these_barlows, these_eyepieces, these_filters, these_telescopes,
 };
 pub use suiting::Eyes;
 pub use table::{Tabular, read_table, take_in, write_table};
+pub use uses::{After, Use, UseCount, Used, all_used, count_used, most_used, written_use};
 pub use words::Wordy;
 pub use write::{Figures, add, put_state, replace};

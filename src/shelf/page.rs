@@ -45,8 +45,10 @@ pub struct ShelfPage {
     pub to: Field,
     /// The chosen telescope that it must fit.
     pub fits: String,
-    /// The telescopes to choose from.
-    pub telescopes: Vec<Choice>,
+    /// The telescopes to choose from; none where they are too many to choose from.
+    pub telescopes: Option<Vec<Choice>>,
+    /// Then the tag or name of the one that it must fit.
+    pub fits_called: Field,
     /// For whose eyes it must be fit: "anyone" or a member's number.
     pub suits: String,
     /// Whom the reader may ask for.
@@ -84,7 +86,11 @@ impl ShelfPage {
     }
 
     fn slips(&self) -> Vec<Slip> {
-        crate::web::field::slips([("from", &self.from), ("to", &self.to)])
+        crate::web::field::slips([
+            ("from", &self.from),
+            ("to", &self.to),
+            ("fits_called", &self.fits_called),
+        ])
     }
 }
 

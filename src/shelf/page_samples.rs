@@ -32,7 +32,8 @@ fn list(scheme: Scheme) -> ShelfPage {
         from: Field::default(),
         to: Field::default(),
         fits: String::new(),
-        telescopes: vec![Choice::new("1", "The Orchard 8-inch")],
+        telescopes: Some(vec![Choice::new("1", "The Orchard 8-inch")]),
+        fits_called: Field::default(),
         suits: String::new(),
         observers: vec![Choice::new("anyone", "Anyone, first time at an eyepiece")],
         order: String::new(),
@@ -50,6 +51,17 @@ fn list(scheme: Scheme) -> ShelfPage {
         says: "The first 50.".into(),
         more: Some("/shelf?after=E-032".into()),
         keeper: true,
+    }
+}
+
+/// Of a club with too many telescopes to choose from.
+fn many(scheme: Scheme) -> ShelfPage {
+    let why = "The club has no telescope so called: write its tag. Perhaps T-001 or T-014?";
+    ShelfPage {
+        telescopes: None,
+        fits_called: Field::refused(TYPED, why),
+        narrowed: true,
+        ..list(scheme)
     }
 }
 
@@ -235,6 +247,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
     let odd = Doubted { column: "mass_g", label: "Mass", says: TYPED.into() };
     vec![
         Sample::of("shelf", &list(scheme)),
+        Sample::of("shelf-many-telescopes", &many(scheme)),
         Sample::of("shelf-nothing", &empty),
         Sample::of("shelf-piece", &piece(scheme)),
         Sample::of("shelf-piece-bare", &bare),

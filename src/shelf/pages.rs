@@ -4,14 +4,16 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
+use sqlx::SqliteConnection;
 
 use super::browse::browse_for;
+use super::choosing_one::{one_called, telescopes_to_choose};
 use super::described::{choices, described};
 use super::finding::{Order, Wanted};
 use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::page::{PieceRow, ShelfPage};
 use super::standing::{self, Standing};
-use super::store;
+use super::store::{self, ItemName};
 use super::suiting::Eyes;
 use crate::choosing::telescope_pages::{for_whom, observers};
 use crate::lending::Nights;
@@ -40,6 +42,7 @@ pub struct Asked {
     from: String,
     to: String,
     fits: String,
+    fits_called: String,
     suits: String,
     order: String,
     after: String,
@@ -103,7 +106,7 @@ pub async fn list(
     State(store): State<Store>,
     State(clock): State<Clock>,
     who: SignedIn,
-    Query(asked): Query<Asked>,
+    Query(mut asked): Query<Asked>,
 ) -> Result<Response, Problem> {
     let night = tonight(&clock)?;
     let whose = match asked.suits.as_str() {
@@ -116,6 +119,8 @@ pub async fn list(
         }),
     };
     let mut tx = store.reader().begin().await?;
+    let telescopes = telescopes_to_choose(&mut tx).await?;
+    let fits_called = name_telescope(&mut tx, &mut asked, telescopes.as_deref()).await?;
     let wanted = asked.wanted();
     let eyes = match &whose {
         None => None,
@@ -129,7 +134,6 @@ pub async fn list(
     let ids: Vec<ItemId> = found.items.iter().map(|item| item.id).collect();
     let calendar = standing::tonight(&mut tx, &ids, night).await?;
     let mut lines = standing::summaries(&mut tx, &found.items).await?;
-    let telescopes = store::names_of_kind(&mut tx, Kind::Telescope).await?;
     let pieces: Vec<PieceRow> = found
         .items
         .iter()
@@ -155,7 +159,8 @@ pub async fn list(
     let mut observers = observers(&mut tx, &who.account).await?;
     // Nobody's eyes in particular come before the members'.
     observers.splice(1..1, choices());
-    let status = if wrong.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
+    let refused = wrong.is_some() || fits_called.error.is_some();
+    let status = if refused { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let mut from = Field::of(&*asked.from);
     if let Some(why) = wrong {
         from.refuse(why);
@@ -169,6 +174,7 @@ pub async fn list(
             &asked.from,
             &asked.to,
             &asked.fits,
+            &fits_called.value,
             &asked.suits,
             &asked.order,
         ]
@@ -180,10 +186,10 @@ pub async fn list(
         from,
         to: Field::of(asked.to),
         fits: asked.fits,
-        telescopes: telescopes
-            .iter()
-            .map(|one| Choice::new(one.id.to_string(), one.name.clone()))
-            .collect(),
+        telescopes: telescopes.map(|all| {
+            all.iter().map(|one| Choice::new(one.id.to_string(), one.name.clone())).collect()
+        }),
+        fits_called,
         suits: asked.suits,
         observers,
         order: asked.order,
@@ -192,6 +198,35 @@ pub async fn list(
         keeper: who.account.roles.may(Deed::KeepShelf),
     };
     Ok((status, page).into_response())
+}
+
+/// The telescope that pieces must fit, as a field to be typed in where there are too many to choose
+/// from; what was typed there becomes the choice.
+async fn name_telescope(
+    conn: &mut SqliteConnection,
+    asked: &mut Asked,
+    choices: Option<&[ItemName]>,
+) -> Result<Field, Problem> {
+    let typed = asked.fits_called.trim().to_owned();
+    if !typed.is_empty() {
+        asked.fits.clear();
+        return Ok(match one_called(conn, Kind::Telescope, &typed).await? {
+            Ok(item) => {
+                asked.fits = item.id.to_string();
+                Field::of(typed)
+            }
+            Err(why) if choices.is_none() => Field::refused(typed, why.to_string()),
+            // Nobody typed it into our form, which has a list.
+            Err(_) => Field::default(),
+        });
+    }
+    match asked.fits.parse() {
+        Ok(id) if choices.is_none() => {
+            let named = store::names(conn, &[ItemId(id)]).await?;
+            Ok(named.first().map_or_else(Field::default, |item| Field::of(item.tag.as_str())))
+        }
+        _ => Ok(Field::default()),
+    }
 }
 
 fn says(

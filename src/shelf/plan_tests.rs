@@ -58,6 +58,29 @@ async fn no_question_of_the_list_reads_more_of_the_shelf_than_it_shows() {
 }
 
 #[tokio::test]
+async fn lists_of_telescopes_and_of_use_are_read_where_a_page_begins() {
+    let (_folder, store) = empty().await;
+    let mut tx = store.write().await.unwrap();
+    let all = recorded();
+    for (part, index) in [
+        ("nights_out < ?1 OR asset_tag > ?2", "item_by_use (nights_out<?)"),
+        ("WHERE kind = 'telescope' ORDER BY asset_tag LIMIT ?", "item_by_kind (kind=?)"),
+        ("kind = 'telescope' AND asset_tag > ?", "item_by_kind (kind=? AND asset_tag>?)"),
+        ("lower(name) = lower(?1)", "item_by_name (<expr>=?)"),
+        ("AND state = 'needs_inspection'", "item_out_of_service"),
+    ] {
+        let asked: Vec<&String> = all.iter().filter(|sql| sql.contains(part)).collect();
+        assert_eq!(asked.len(), 1, "{part}");
+        let steps = plan(&mut tx, asked[0]).await;
+        assert!(steps[0].contains(index), "{part}: {steps:#?}");
+        assert!(!steps.iter().any(|step| step.contains("ORDER BY")), "{part}: {steps:#?}");
+    }
+    // Bad sample: the same question without its beginning.
+    let steps = plan(&mut tx, "SELECT id FROM item ORDER BY nights_out, asset_tag LIMIT 61").await;
+    assert!(steps.iter().any(|step| step.contains("ORDER BY")), "{steps:#?}");
+}
+
+#[tokio::test]
 async fn every_order_goes_through_the_shelf_once_whether_words_are_rare_or_common() {
     let (_folder, store) = empty().await;
     let mut tx = store.write().await.unwrap();

@@ -69,8 +69,10 @@ pub struct CountedPage {
     pub columns: Vec<&'static str>,
     /// The pieces.
     pub pieces: Vec<Counted>,
-    /// How many more there are, which stand in the file only.
+    /// How many more there are, all of which stand in the file.
     pub more: usize,
+    /// The address of the next page; none where the rest stands in the file only.
+    pub next: Option<String>,
     /// The same as a file.
     pub file: &'static str,
 }
@@ -160,6 +162,7 @@ pub(crate) mod samples {
             columns: vec!["Loans", "Nights", "Last seen"],
             pieces,
             more,
+            next: (more > 0).then(|| "/stock/use?nights=30&after=T-001".into()),
             file: "/stock/use.csv",
         };
         let piece = Counted {

@@ -7,31 +7,33 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::civil::Date;
+use serde::Deserialize;
 use sqlx::SqliteConnection;
 
 use super::care::upkeep;
-use super::item::{ItemId, ItemState, Kind};
+use super::item::{AssetTag, ItemId, ItemState, Kind};
 use super::kinds::for_kind;
 use super::papers::{Worth, these_papers};
 use super::stock_page::{Counted, CountedPage, StockPage, Waiting};
 use super::stock_paper_pages::paper_table;
-use super::store::{self, ItemName, all_names};
+use super::store::{self, ItemName, all_names, names, to_inspect};
 use super::table::{Tabular, write_table};
+use super::uses::{After, Used, all_used, count_used, most_used};
 use crate::audit::{self, Subject};
 use crate::lending::door::tonight;
-use crate::lending::of_piece::{Use, use_of_all};
 use crate::lending::rules_store::rules;
 use crate::lending::{SunDays, filter_flaw, filter_made_for};
 use crate::people::access::SignedIn;
-use crate::people::{MemberId, names};
+use crate::people::{self, MemberId};
 use crate::sheet::{Cell, SheetWriter};
 use crate::shelf::FilterKind;
 use crate::store::Store;
-use crate::web::body::Path;
+use crate::web::body::{Path, Query};
 use crate::web::clock::Clock;
 use crate::web::format;
 use crate::web::frame::Place;
 use crate::web::problem::Problem;
+use crate::web::query::pairs;
 
 /// Pieces in a table on a page; the file has all.
 const MOST_ROWS: usize = 60;
@@ -46,26 +48,28 @@ pub async fn stock(
     who: SignedIn,
 ) -> Result<StockPage, Problem> {
     let mut tx = store.reader().begin().await?;
-    let all = all_names(&mut tx).await?;
-    let by_id: HashMap<ItemId, &ItemName> = all.iter().map(|item| (item.id, item)).collect();
+    let today = clock.today();
+    let mut due = light_tests(&mut tx, &clock).await?;
+    for one in upkeep(&mut tx, None, clock.zone()).await? {
+        if one.is_due(today) {
+            due.push((one.item, format!("{}: {}", one.what, one.says(today))));
+        }
+    }
+    let ids: Vec<ItemId> = due.iter().map(|(item, _)| *item).collect();
+    let named = names(&mut tx, &ids).await?;
+    let by_id: HashMap<ItemId, &ItemName> = named.iter().map(|item| (item.id, item)).collect();
     let row = |item: &ItemName, says: String| Waiting {
         address: item.tag.page(),
         tag: item.tag.to_string(),
         name: item.name.clone(),
         says,
     };
-    let today = clock.today();
     let mut waiting = Vec::new();
-    for (item, says) in light_tests(&mut tx, &clock).await? {
+    for (item, says) in due {
         waiting.extend(by_id.get(&item).map(|item| row(item, says)));
     }
-    for one in upkeep(&mut tx, None, clock.zone()).await? {
-        if let Some(item) = by_id.get(&one.item).filter(|_| one.is_due(today)) {
-            waiting.push(row(item, format!("{}: {}", one.what, one.says(today))));
-        }
-    }
-    for item in all.iter().filter(|item| item.state == ItemState::NeedsInspection) {
-        waiting.push(row(item, "Needs an inspection before it can be lent".into()));
+    for item in to_inspect(&mut tx).await? {
+        waiting.push(row(&item, "Needs an inspection before it can be lent".into()));
     }
     Ok(StockPage { frame: who.visit.frame("Looking after the shelf").at(Place::Shelf), waiting })
 }
@@ -150,27 +154,24 @@ pub(super) async fn note_taken(store: &Store, who: &SignedIn, what: &str) -> Res
     Ok(())
 }
 
-/// Every piece that is not retired with how much it was used, the least used first.
-pub(super) async fn used(
-    conn: &mut SqliteConnection,
-    clock: &Clock,
-) -> Result<Vec<(ItemName, Option<Use>)>, Problem> {
-    let all: HashMap<ItemId, Use> =
-        use_of_all(conn, clock.seconds()).await?.into_iter().map(|one| (one.item, one)).collect();
-    let names = all_names(conn).await?.into_iter();
-    let kept = names.filter(|item| item.state != ItemState::Retired);
-    let mut pieces: Vec<(ItemName, Option<Use>)> =
-        kept.map(|item| (item.clone(), all.get(&item.id).copied())).collect();
-    pieces.sort_by(|(one, a), (two, b)| {
-        let nights = |used: &Option<Use>| used.map_or(0, |used| used.nights);
-        nights(b).cmp(&nights(a)).then_with(|| one.tag.cmp(&two.tag))
-    });
-    Ok(pieces)
-}
-
 pub(super) fn seen(at: i64, clock: &Clock) -> Option<Date> {
     let instant = Timestamp::from_second(at).ok()?;
     Some(instant.to_zoned_datetime(clock.zone().clone()).date())
+}
+
+/// What stands after the question mark of `/stock/use`: the last piece of the page before.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Before {
+    nights: String,
+    after: String,
+}
+
+impl Before {
+    /// Where the page begins; whatever is no place in the list is its beginning.
+    fn place(&self) -> Option<After> {
+        Some(After { nights: self.nights.parse().ok()?, tag: AssetTag::new(&self.after).ok()? })
+    }
 }
 
 /// `GET /stock/use`
@@ -181,20 +182,29 @@ pub async fn use_page(
     State(store): State<Store>,
     State(clock): State<Clock>,
     who: SignedIn,
+    Query(before): Query<Before>,
 ) -> Result<CountedPage, Problem> {
     let mut tx = store.reader().begin().await?;
-    let pieces = used(&mut tx, &clock).await?;
-    let never = pieces.iter().filter(|(_, used)| used.is_none()).count();
-    let counted = pieces.iter().take(MOST_ROWS).map(|(item, used)| Counted {
+    let after = before.place();
+    let mut pieces = most_used(&mut tx, clock.seconds(), after.as_ref(), MOST_ROWS + 1).await?;
+    let all = count_used(&mut tx).await?;
+    let goes_on = pieces.len() > MOST_ROWS;
+    pieces.truncate(MOST_ROWS);
+    let next = pieces.last().filter(|_| goes_on).map(|last| {
+        let nights = last.used.nights.to_string();
+        let tag = last.item.tag.as_str();
+        format!("/stock/use?{}", pairs([("nights", &*nights), ("after", tag)]))
+    });
+    let counted = pieces.iter().map(|Used { item, used }| Counted {
         address: item.tag.page(),
         tag: item.tag.to_string(),
         name: item.name.clone(),
-        figures: match used {
+        figures: match used.last_seen {
             None => vec!["never".into(), "0".into(), "–".into()],
-            Some(used) => vec![
+            Some(last_seen) => vec![
                 used.times.to_string(),
                 used.nights.to_string(),
-                seen(used.last_seen, &clock)
+                seen(last_seen, &clock)
                     .map_or_else(String::new, |day| day.strftime("%-d %B %Y").to_string()),
             ],
         },
@@ -203,12 +213,17 @@ pub async fn use_page(
         frame: who.visit.frame("How much things are used").at(Place::Shelf),
         says: format!(
             "{} on the shelf; {} never left it, as far as this service knows.",
-            format::sentence_case(&format::count(pieces.len(), "piece", "pieces")),
-            format::count(never, "of them", "of them")
+            format::sentence_case(&format::count(all.pieces, "piece", "pieces")),
+            format::count(all.never, "of them", "of them")
         ),
         columns: vec!["Loans", "Nights out", "Last seen"],
         pieces: counted.collect(),
-        more: pieces.len().saturating_sub(MOST_ROWS),
+        more: match after {
+            None => all.pieces.saturating_sub(MOST_ROWS),
+            // How many came before is not counted.
+            Some(_) => 0,
+        },
+        next,
         file: "/stock/use.csv",
     })
 }
@@ -222,19 +237,20 @@ pub async fn use_file(
     State(clock): State<Clock>,
 ) -> Result<Response, Problem> {
     let mut tx = store.reader().begin().await?;
-    let pieces = used(&mut tx, &clock).await?;
+    let pieces = all_used(&mut tx, clock.seconds()).await?;
+    drop(tx);
     let written = || -> std::io::Result<Vec<u8>> {
         let mut bytes = Vec::new();
         let columns = ["asset_tag", "name", "kind", "loans", "nights_out", "last_seen"];
         let mut sheet = SheetWriter::new(&mut bytes, columns)?;
-        for (item, used) in &pieces {
+        for Used { item, used } in &pieces {
             sheet.row([
                 Cell::Text(item.tag.as_str()),
                 Cell::Text(&item.name),
                 Cell::Text(item.kind.as_str()),
-                Cell::Whole(used.map_or(0, |used| used.times)),
-                Cell::Whole(used.map_or(0, |used| used.nights)),
-                Cell::date(used.and_then(|used| seen(used.last_seen, &clock))),
+                Cell::Whole(used.times),
+                Cell::Whole(used.nights),
+                Cell::date(used.last_seen.and_then(|at| seen(at, &clock))),
             ])?;
         }
         sheet.finish()?;
@@ -254,12 +270,12 @@ pub(super) struct Valued {
 }
 
 pub(super) async fn valued(conn: &mut SqliteConnection) -> Result<Vec<Valued>, Problem> {
-    let names = all_names(conn).await?;
-    let ids: Vec<ItemId> = names.iter().map(|item| item.id).collect();
+    let all = all_names(conn).await?;
+    let ids: Vec<ItemId> = all.iter().map(|item| item.id).collect();
     let mut papers: HashMap<ItemId, _> = these_papers(conn, &ids).await?.into_iter().collect();
     let owners: Vec<MemberId> = papers.values().filter_map(|one| one.owner).collect();
-    let owners = names::of_members(conn, owners).await?;
-    let kept = names.into_iter().filter(|item| item.state != ItemState::Retired);
+    let owners = people::names::of_members(conn, owners).await?;
+    let kept = all.into_iter().filter(|item| item.state != ItemState::Retired);
     let mut all: Vec<Valued> = kept
         .map(|item| {
             let papers = papers.remove(&item.id).unwrap_or_default();
@@ -311,6 +327,7 @@ pub async fn values_page(
         columns: vec!["Value", "Belongs to", "Lives in"],
         pieces: pieces.collect(),
         more: all.len().saturating_sub(MOST_ROWS),
+        next: None,
         file: "/stock/values.csv",
     })
 }

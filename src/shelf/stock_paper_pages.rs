@@ -5,8 +5,9 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::papers::Worth;
-use super::stock_pages::{note_taken, seen, used, valued};
+use super::stock_pages::{note_taken, seen, valued};
 use super::stock_pdf::{Column, List, print};
+use super::uses::all_used;
 use super::{NotWritten, write_inspections, write_papers, write_upkeep};
 use crate::people::access::SignedIn;
 use crate::store::Store;
@@ -115,17 +116,16 @@ pub async fn uses(
     State(site): State<Site>,
 ) -> Result<Response, Problem> {
     let mut tx = store.reader().begin().await?;
-    let pieces = used(&mut tx, &clock).await?;
+    let pieces = all_used(&mut tx, clock.seconds()).await?;
     drop(tx);
-    let never = pieces.iter().filter(|(_, used)| used.is_none()).count();
-    let rows = pieces.iter().map(|(item, used)| {
-        let (times, nights) = used.map_or((0, 0), |used| (used.times, used.nights));
-        let last = used.and_then(|used| seen(used.last_seen, &clock));
+    let never = pieces.iter().filter(|piece| piece.used.times == 0).count();
+    let rows = pieces.iter().map(|piece| {
+        let last = piece.used.last_seen.and_then(|at| seen(at, &clock));
         vec![
-            item.tag.to_string(),
-            item.name.clone(),
-            times.to_string(),
-            nights.to_string(),
+            piece.item.tag.to_string(),
+            piece.item.name.clone(),
+            piece.used.times.to_string(),
+            piece.used.nights.to_string(),
             last.map_or_else(
                 || "never out".to_owned(),
                 |day| day.strftime("%-d %B %Y").to_string(),

@@ -156,6 +156,27 @@ kind_reader! {
     accessories, accessory, accessories_in_service, these_accessories, accessory_rows
 }
 
+/// The next telescopes behind this tag, by tag, at most so many; from the first one on for "".
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn telescopes_after(
+    conn: &mut SqliteConnection,
+    tag: &str,
+    most: usize,
+) -> Result<Vec<TelescopeRecord>, ShelfError> {
+    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    let ids = sqlx::query_scalar!(
+        "SELECT id FROM item WHERE kind = 'telescope' AND asset_tag > ? ORDER BY asset_tag LIMIT ?",
+        tag,
+        most
+    )
+    .fetch_all(&mut *conn)
+    .await?;
+    let ids: Vec<ItemId> = ids.into_iter().map(ItemId).collect();
+    these_telescopes(conn, &ids).await
+}
+
 /// Everything the club has that shows the sky, whatever its state.
 ///
 /// # Errors
@@ -303,19 +324,16 @@ pub async fn all_names(conn: &mut SqliteConnection) -> Result<Vec<ItemName>, She
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
 }
 
-/// The names of all items of a kind, by tag.
+/// The names of the items that are to be looked over before they can be lent, by number.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
-pub async fn names_of_kind(
-    conn: &mut SqliteConnection,
-    kind: Kind,
-) -> Result<Vec<ItemName>, ShelfError> {
-    let kind = kind.as_str();
+pub(super) async fn to_inspect(conn: &mut SqliteConnection) -> Result<Vec<ItemName>, ShelfError> {
+    // The first condition is the index's own.
     let rows = sqlx::query_as!(
         NameRow,
-        "SELECT id, kind, asset_tag, name, state FROM item WHERE kind = ? ORDER BY asset_tag",
-        kind
+        "SELECT id, kind, asset_tag, name, state FROM item
+         WHERE state <> 'in_service' AND state = 'needs_inspection' ORDER BY id"
     )
     .fetch_all(conn)
     .await?;

@@ -1,6 +1,7 @@
 //! A whole application on a temporary database, and a client that remembers its cookies.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::sync::Arc;
 
 use axum::Router;
@@ -14,6 +15,7 @@ use borrowed_light::people::rights::{Role, Roles};
 use borrowed_light::people::{Email, MemberFacts, MemberId, MemberNumber, MemberState, token};
 use borrowed_light::post::Worker;
 use borrowed_light::sheet::Name;
+use borrowed_light::shelf::{self, Tabular as _, TelescopeFigures};
 use borrowed_light::store::Store;
 use borrowed_light::web::clock::Clock;
 use borrowed_light::web::secret::Secret;
@@ -112,6 +114,19 @@ impl House {
         account::set_password(&mut tx, id, hash).await.unwrap();
         tx.commit().await.unwrap();
         id
+    }
+
+    /// Puts telescopes T-0001 to so many on the shelf, the first two of the same name.
+    pub async fn put_telescopes(&self, count: usize) {
+        let mut table = TelescopeFigures::COLUMNS.join(",") + "\n";
+        for n in 1..=count {
+            let name = if n <= 2 { "Twin".to_owned() } else { format!("Lyra {n}") };
+            writeln!(table, "T-{n:04},{name},newtonian,200,1200,,,,,,,,,,,,,,,").unwrap();
+        }
+        let mut tx = self.state.store.write().await.unwrap();
+        let rows = shelf::read_table::<TelescopeFigures>(table.as_bytes()).unwrap();
+        shelf::take_in(&mut tx, shelf::Hand::of_nobody(0), &rows).await.unwrap();
+        tx.commit().await.unwrap();
     }
 
     /// Makes an account that has not chosen its password yet.

@@ -173,3 +173,51 @@ async fn others_pages_are_not_there() {
         assert_eq!(answer.status, 404, "{path}");
     }
 }
+
+#[tokio::test]
+async fn what_is_over_is_paged_and_what_is_to_come_is_not_pushed_out_by_it() {
+    let club = Club::new().await;
+    let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
+    club.post(&club.ines, "/api/v1/reservations", Some(wish)).await;
+    let mut tx = club.house.state.store.write().await.unwrap();
+    for statement in [
+        // Three hundred that are over, two on each first night, and one that nobody fetched.
+        "WITH RECURSIVE n (n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM n WHERE n < 300)
+         INSERT INTO reservation (id, member_id, first_night, last_night, state, created_at)
+         SELECT 1000 + n, (SELECT member_id FROM reservation LIMIT 1),
+                date('2026-05-01', '-' || (n / 2) || ' days'),
+                date('2026-05-01', '-' || (n / 2) || ' days'),
+                iif(n = 5, 'confirmed', 'closed'), 0 FROM n",
+        "INSERT INTO reservation_item (reservation_id, item_id, state)
+         SELECT id, (SELECT max(id) FROM item), iif(state = 'closed', 'returned', 'planned')
+         FROM reservation WHERE id > 1000",
+    ] {
+        sqlx::query(statement).execute(&mut *tx).await.unwrap();
+    }
+    tx.commit().await.unwrap();
+    let mut ines = signed_in(&club, "ines").await;
+    let numbers = |page: &str| -> Vec<i64> {
+        let cards = page.split("href=\"/mine/").skip(1);
+        cards.filter_map(|card| card.split('"').next()?.parse().ok()).collect()
+    };
+    let first = ines.get("/mine").await;
+    assert!(first.text().contains("Friday 12 to Sunday 14 June 2026"), "{}", first.text());
+    let (mut seen, mut page, mut pages) = (Vec::new(), first.text().to_owned(), 0);
+    loop {
+        let over = page.split("id=\"over-title\"").nth(1).unwrap_or_default();
+        assert!(numbers(over).len() <= 20, "{page}");
+        seen.extend(numbers(over));
+        pages += 1;
+        let Some(more) = page.split("href=\"/mine?").nth(1) else { break };
+        let more = more.split('"').next().unwrap().replace("&#38;", "&");
+        page = ines.get(&format!("/mine?{more}")).await.text().to_owned();
+        assert!(!page.contains("12 to Sunday 14 June"), "older pages hold what is over only");
+        assert!(!page.contains("You have nothing"), "{page}");
+    }
+    assert_eq!((pages, seen.len()), (15, 300));
+    let mut wanted: Vec<i64> = (1001..=1300).collect();
+    wanted.sort_by_key(|id| ((id - 1000) / 2, -id));
+    assert_eq!(seen, wanted, "the latest first");
+    let odd = ines.get("/mine?first=x&below=%3Cb%3E").await;
+    assert_eq!(numbers(odd.text()), numbers(first.text()), "what is no place is the beginning");
+}

@@ -310,3 +310,36 @@ async fn whoever_has_the_address_sees_what_and_when_and_no_names_until_it_is_clo
     assert_eq!(stranger.get(&format!("/visit/{fresh}")).await.status, 404);
     assert_eq!(stranger.get(&format!("/visit/{fresh}/calendar.ics")).await.status, 404);
 }
+
+#[tokio::test]
+async fn a_station_of_a_large_club_is_put_together_from_tags_and_names() {
+    let club = Club::new().await;
+    club.house.put_telescopes(201).await;
+    let (id, _) = club.night(&Club::evening()).await;
+    let mut lead = club.browser("lead@example.org").await;
+    let form = format!("/public-nights/{id}/stations/new");
+    let page = lead.get(&form).await.text().to_owned();
+    assert!(page.contains("name=\"telescope_called\"") && !page.contains("Lyra 150"), "{page}");
+    assert!(page.contains("17 mm</option>"), "what is short stays a list");
+    let seen = page.split("name=\"version\" value=\"").nth(1).unwrap();
+    let seen = seen.split('"').next().unwrap().to_owned();
+    let eyepiece = club.id("E-1").to_string();
+    for (called, says) in [
+        ("nowhere", "The club has no telescope “nowhere”"),
+        ("E-1", "The club has no telescope “E-1”"),
+        ("twin", "Several telescopes are called “twin”"),
+        ("", "Choose the station&#39;s telescope"),
+    ] {
+        let fields = [("telescope_called", called), ("eyepiece", &*eyepiece), ("version", &*seen)];
+        let refused = lead.post(&form, &fields).await;
+        assert_eq!(refused.status, 422, "{called}");
+        assert!(refused.text().contains(says), "{called}: {}", refused.text());
+        assert!(refused.text().contains(&format!("value=\"{called}\"")), "what was typed stays");
+        assert!(refused.text().contains("href=\"#telescope_called\""), "{called}");
+    }
+    let fields = [("telescope_called", "lyra 150"), ("eyepiece", &*eyepiece), ("version", &*seen)];
+    let kept = lead.post(&form, &fields).await;
+    assert_eq!(kept.status, 303, "{}", kept.text());
+    let page = lead.get(&format!("/public-nights/{id}/stations/1")).await;
+    assert!(page.text().contains("value=\"T-0150\""), "{}", page.text());
+}

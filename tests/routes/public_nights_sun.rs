@@ -167,6 +167,8 @@ async fn a_filter_that_is_no_longer_sound_takes_the_plan_with_it() {
         let mut lead = club.browser("lead@example.org").await;
         let page = lead.get(&format!("/public-nights/{id}")).await;
         assert!(page.text().contains("This plan must not be used"), "{what}");
+        let list = lead.get("/public-nights").await;
+        assert!(list.text().contains("Not safe before the Sun as it stands"), "{what}");
         assert!(
             !page.text().contains("<strong>The Sun</strong>"),
             "{what}: the page shows no target"
@@ -179,6 +181,9 @@ async fn a_filter_that_is_no_longer_sound_takes_the_plan_with_it() {
         let sound = Club::filter("F-1", "T-1");
         assert_eq!(club.desk(PUT, &filter, &sound).await.status, 200);
         assert_eq!(plan_of(&club, &path).await["shut"], json!([]), "{what}: sound again");
+        let list = lead.get("/public-nights").await;
+        assert!(list.text().contains("One station"), "{}", list.text());
+        assert!(!list.text().contains("Not safe before the Sun"), "{what}: sound again");
     }
 }
 

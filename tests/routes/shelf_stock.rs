@@ -343,3 +343,36 @@ async fn values_and_use_are_printed_and_what_is_written_besides_figures_is_a_tab
         assert_eq!(ines.get(path).await.status, 403, "{path}");
     }
 }
+
+#[tokio::test]
+async fn the_list_of_use_goes_on_where_it_stopped_and_what_is_out_stands_in_its_place() {
+    let club = Club::new().await;
+    let mut desk = signed_in(&club.house, "desk").await;
+    for n in 1..=70 {
+        let tag = format!("X-{n:03}");
+        let fields = [("asset_tag", tag.as_str()), ("name", "Twice"), ("factor", "2")];
+        assert_eq!(desk.post("/stock/new/barlow", &fields).await.status, 303);
+    }
+    let wish = club.wish(&[3], "2026-06-05", "2026-06-07");
+    let made = club.post(&club.noor, "/api/v1/reservations", Some(wish)).await.json();
+    let path = format!("/api/v1/reservations/{}/hand-over", made["id"]);
+    club.post(&club.desk, &path, Some(json!({"signed_name": "Noor"}))).await;
+    let tags = |page: &str| -> Vec<String> {
+        let rows = page.split("<span class=\"tag\">").skip(1);
+        rows.filter_map(|row| Some(row.split('<').next()?.to_owned())).collect()
+    };
+    let first = text(&mut desk, "/stock/use").await;
+    let mut all = tags(&first);
+    assert_eq!((all.len(), all[0].as_str()), (60, "B-4"), "{first}");
+    assert!(first.contains("14 more stand in the table"), "{first}");
+    let next = first.split("href=\"/stock/use?").nth(1).unwrap().split('"').next().unwrap();
+    let second = text(&mut desk, &format!("/stock/use?{}", next.replace("&#38;", "&"))).await;
+    assert!(!second.contains("More pieces") && !second.contains("more stand"), "{second}");
+    all.extend(tags(&second));
+    assert_eq!(all.len(), 74);
+    all.sort();
+    all.dedup();
+    assert_eq!(all.len(), 74, "none twice, none left out");
+    // What is no place in the list is its beginning.
+    assert_eq!(tags(&text(&mut desk, "/stock/use?nights=x&after=%3Cb%3E").await), tags(&first));
+}
