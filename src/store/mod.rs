@@ -12,6 +12,7 @@ mod fault;
 mod open;
 mod owed;
 mod trouble;
+mod writer;
 
 pub use copies::{Copies, Kept, copies_in, stamp, to_let_go};
 pub use error::StoreError;
