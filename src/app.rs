@@ -11,8 +11,6 @@ pub mod route;
 pub mod state;
 pub mod watching;
 
-use std::time::Duration;
-
 use axum::Router;
 use axum::body::HttpBody;
 use axum::http::{Method, StatusCode};
@@ -33,9 +31,6 @@ use crate::{
     audit, buying, choosing, guide, lending, observing, people, post, profile, public_night, shelf,
     web,
 };
-
-/// How long a request may take, its body included.
-const LONGEST: Duration = Duration::from_mins(1);
 
 /// Every address of the service.
 #[must_use]
@@ -370,7 +365,7 @@ pub fn app(state: AppState) -> Router {
     router
         .fallback(|| async { StatusCode::NOT_FOUND })
         .layer(from_fn_with_state(state.site.clone(), web::guard::guard))
-        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, LONGEST))
+        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, state.longest))
         .layer(CatchPanicLayer::custom(|panic: Box<dyn std::any::Any + Send>| {
             web::finish::of_panic(&*panic)
         }))

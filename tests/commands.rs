@@ -23,6 +23,8 @@ mod reports;
 mod schemas;
 #[path = "commands/serving.rs"]
 mod serving;
+#[path = "commands/slow.rs"]
+mod slow;
 #[path = "commands/tables.rs"]
 mod tables;
 #[path = "commands/tls.rs"]

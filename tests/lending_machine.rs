@@ -157,7 +157,8 @@ async fn whatever_happens_nothing_is_promised_twice_and_nothing_gets_lost() {
                 && wanted.iter().all(|item| !model.idle.contains(item));
             let outcome = reserve(&mut tx, &wish).await;
             assert_eq!(outcome.is_ok(), fine, "{wanted:?} {first}..{last}: {outcome:?}");
-            if let Ok(ReservationId(id)) = outcome {
+            if let Ok(made) = outcome {
+                let id = made.id.0;
                 tx.commit().await.unwrap();
                 model.keep(id, &wanted, first, last);
                 let let_down = model.reservations.values().filter(|one| one.let_down).count();

@@ -44,16 +44,67 @@ async fn lending_round(state: &AppState) {
 
 /// Does the chores now and every hour, until told to stop.
 pub async fn run(state: AppState, stop: impl Future<Output = ()>) {
+    hourly(stop, || round(state.clone())).await;
+}
+
+async fn round(state: AppState) {
+    if let Err(error) = once(&state).await {
+        tracing::error!(%error, "a daily chore was not done; it is tried again in an hour");
+    }
+}
+
+/// Does something now and every hour until told to stop, and never breaks it off.
+async fn hourly<W: Future<Output = ()>>(
+    stop: impl Future<Output = ()>,
+    mut work: impl FnMut() -> W,
+) {
     let mut ticker = tokio::time::interval(EVERY);
     ticker.set_missed_tick_behavior(MissedTickBehavior::Delay);
     tokio::pin!(stop);
     loop {
         tokio::select! {
+            biased;
             () = &mut stop => return,
             _ = ticker.tick() => {}
         }
-        if let Err(error) = once(&state).await {
-            tracing::error!(%error, "a daily chore was not done; it is tried again in an hour");
-        }
+        work().await;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use tokio::time::{Instant, sleep};
+
+    use super::*;
+
+    const MINUTE: u64 = 60;
+
+    /// After how many minutes the work began, where each round takes so many, and when it all ended
+    /// if it was told to stop after `stop` minutes.
+    async fn rounds(each: u64, stop: u64) -> (Vec<u64>, u64) {
+        let begun = Instant::now();
+        let minutes = || begun.elapsed().as_secs() / MINUTE;
+        let mut at = Vec::new();
+        hourly(sleep(Duration::from_secs(stop * MINUTE)), || {
+            at.push(minutes());
+            sleep(Duration::from_secs(each * MINUTE))
+        })
+        .await;
+        (at, minutes())
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn the_chores_are_done_at_the_start_and_every_hour() {
+        assert_eq!(rounds(0, 200).await, (vec![0, 60, 120, 180], 200));
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_round_that_took_longer_than_an_hour_is_followed_by_one_and_not_by_all_it_missed() {
+        assert_eq!(rounds(150, 500).await, (vec![0, 150, 300, 450], 600));
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_round_under_way_is_finished_before_the_end() {
+        assert_eq!(rounds(30, 70).await, (vec![0, 60], 90));
     }
 }

@@ -1,5 +1,7 @@
 //! What every handler can ask for.
 
+use std::time::Duration;
+
 use axum::extract::FromRef;
 
 use crate::people::password::Hasher;
@@ -23,7 +25,13 @@ pub struct AppState {
     pub post: Post,
     /// The copies of the database that are made by themselves.
     pub copies: Copies,
+    /// How long a request may take, its body included.
+    #[from_ref(skip)]
+    pub longest: Duration,
 }
+
+/// How long a request may take where nothing else is said, its body included.
+const LONGEST: Duration = Duration::from_mins(1);
 
 impl AppState {
     /// The state of a service on this database.
@@ -36,6 +44,7 @@ impl AppState {
             hasher: Hasher::default(),
             post: Post::default(),
             copies: Copies::default(),
+            longest: LONGEST,
         }
     }
 
@@ -43,6 +52,12 @@ impl AppState {
     #[must_use]
     pub fn with_copies(self, copies: Copies) -> Self {
         Self { copies, ..self }
+    }
+
+    /// The same with another limit of time for a request.
+    #[must_use]
+    pub fn with_longest(self, longest: Duration) -> Self {
+        Self { longest, ..self }
     }
 
     /// The same with a mail server, and the worker that must run for letters to be sent.

@@ -55,6 +55,11 @@ pub struct Options {
     /// machine, or on a network of your own.
     #[arg(long, env = "BORROWED_LIGHT_METRICS")]
     metrics: Option<SocketAddr>,
+    /// How many seconds a request may take, its body included. Only for those who try out what
+    /// happens then.
+    #[arg(long, hide = true, default_value = "60",
+          value_parser = clap::value_parser!(u64).range(1..))]
+    request_seconds: u64,
     #[command(flatten)]
     tls: TlsOptions,
     #[command(flatten)]
@@ -86,6 +91,8 @@ pub(super) struct Opening {
     pub(super) firsts: Firsts,
     pub(super) proxies: Vec<IpAddr>,
     pub(super) backups: BackupOptions,
+    /// How long a request may take.
+    pub(super) longest: Duration,
 }
 
 /// Runs `serve`.
@@ -99,6 +106,7 @@ pub async fn run(options: Options) -> Result<ExitCode, Failure> {
         firsts: options.firsts,
         proxies: options.trusted_proxy,
         backups: options.backups,
+        longest: Duration::from_secs(options.request_seconds),
     };
     let figures = async || match options.metrics {
         Some(address) => listen_for_watchers(address).await.map(Some),
@@ -157,7 +165,8 @@ impl Opening {
         let base_url = public.unwrap_or(here).trim_end_matches('/').to_owned();
         println!("{} lends its telescopes at {base_url}", club.name.as_str());
         invite_first(&store, &clock, &base_url).await?;
-        let state = AppState::new(store, clock.clone(), site.listening_at(&base_url));
+        let state = AppState::new(store, clock.clone(), site.listening_at(&base_url))
+            .with_longest(self.longest);
         let Some(backups) = Backups::of(self.backups.clone(), data) else {
             return Ok((state, None));
         };

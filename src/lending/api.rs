@@ -94,13 +94,13 @@ pub async fn reserve(
         doer: act.doer,
     };
     match reserve_it(&mut tx, &wish).await {
-        Ok(id) => {
-            note(&mut tx, (&caller.account, caller.actor()), member, "reservation made", id)
+        Ok(made) => {
+            note(&mut tx, (&caller.account, caller.actor()), member, "reservation made", made.id)
                 .await?;
             // A new promise frees no night, so nobody on the waiting list has to be asked.
-            let whole = tell_of(&mut tx, &clock, id).await?;
-            let mut response = keep(tx, keyed, StatusCode::CREATED, &whole).await?;
-            if let Ok(place) = format!("/api/v1/reservations/{id}").parse() {
+            tell_of(&mut tx, &clock, &made).await?;
+            let mut response = keep(tx, keyed, StatusCode::CREATED, &made).await?;
+            if let Ok(place) = format!("/api/v1/reservations/{}", made.id).parse() {
                 response.headers_mut().insert(header::LOCATION, place);
             }
             Ok(response)

@@ -16,16 +16,10 @@ use crate::web::clock::Clock;
 use crate::web::problem::Problem;
 
 /// Confirms what was made: promised, or kept until it is approved.
-pub(super) async fn tell_of(
-    tx: &mut WriteTx,
-    clock: &Clock,
-    id: ReservationId,
-) -> Result<Whole, Problem> {
-    let whole = whole(tx, id).await?.ok_or_else(no_such_reservation)?;
+pub(super) async fn tell_of(tx: &mut WriteTx, clock: &Clock, whole: &Whole) -> Result<(), Problem> {
     let asks = whole.state == ReservationState::Requested;
     let news = if asks { News::Requested } else { News::Reserved };
-    tell_about(tx, clock, &whole, news).await?;
-    Ok(whole)
+    Ok(tell_about(tx, clock, whole, news).await?)
 }
 
 /// A reservation as the answer.

@@ -4,15 +4,16 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use sqlx::SqliteConnection;
 
-use super::keeping::{Act, keep_nights, take_step, write_lines, write_story};
+use super::keeping::{Act, take_step, write_first};
 use super::limits::{UNRELIABLE, cents, having, kept_for_outreach, let_down};
-use super::machine::{Event, EventKind, Hat, Standing as Stands, step};
+use super::machine::{Event, EventKind, Hat, LineState, Standing as Stands, step};
 use super::model::{
     LendingError, NotInService, NotReserved, Origin, ReservationId, ReservationState, Wish,
 };
 use super::night::{Night, Nights};
+use super::reading::{Line, Whole};
 use super::rules::{Broken, ItemRule, Request, Rules};
-use super::rules_store::{item_rules, rules, trained};
+use super::rules_store::{item_rules, rules, rules_for, trained};
 use super::store::clashes_of;
 use super::story::{Doer, standing};
 use super::sun::{SunDays, unfiltered};
@@ -25,16 +26,17 @@ use crate::store::WriteTx;
 /// No reservation at all, where one is to be left out.
 pub(super) const NONE: ReservationId = ReservationId(-1);
 
-/// Grants a wish: all items for all nights, or nothing. Commit to make it last.
+/// Grants a wish: all items for all nights, or nothing. Commit to make it last. Gives the
+/// reservation as it now stands, without reading it again.
 ///
 /// # Errors
 /// [`NotReserved`] says what stands in the way; nothing was written then.
-pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, NotReserved> {
+pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<Whole, NotReserved> {
     let items = checked_items(tx, &wish.items, wish.origin).await?;
     check_member(tx, wish).await?;
     let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
     let asked = Asked { member: wish.member, nights: wish.nights, items: &items, except: NONE };
-    let item_rules = item_rules(tx, &ids).await?;
+    let (rules, item_rules) = rules_for(tx, &ids, wish.tonight).await?;
     let clashes = clashes_of(tx, &items, wish.nights, &item_rules, NONE).await?;
     if !clashes.is_empty() {
         return Err(NotReserved::Clashes(clashes));
@@ -42,13 +44,13 @@ pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, Not
     let mut kind = EventKind::Book;
     match wish.origin {
         Origin::Asked => {
-            check_rules(tx, &asked, &item_rules, wish.tonight, wish.doer).await?;
+            check_rules(tx, &asked, (&rules, &item_rules), wish.tonight, wish.doer).await?;
             if needs_approval(tx, &asked, &item_rules, (wish.tonight, wish.doer)).await? {
                 kind = EventKind::Request;
             }
         }
         Origin::PublicNight { ahead_nights } => {
-            let rules = Rules { ahead_nights, ..rules(tx, wish.tonight).await? };
+            let rules = Rules { ahead_nights, ..rules.clone() };
             let mut broken = rules.broken_by_nights(wish.nights, wish.tonight);
             broken.retain(|broken| !matches!(broken, Broken::TooLong { .. }));
             if !broken.is_empty() {
@@ -58,23 +60,30 @@ pub async fn reserve(tx: &mut WriteTx, wish: &Wish) -> Result<ReservationId, Not
         Origin::Recorded => {}
     }
     if wish.daylight {
-        check_sun(tx, &ids, wish.nights.last(), wish.tonight).await?;
+        sun_gate(tx, &ids, wish.nights.last(), wish.tonight, rules.light_test_months).await?;
     }
     let event = Event::of(kind, &ids).on(wish.nights);
     let standing = step(None, &event, wish.doer.hat)?;
     // The write lock is held since before the look, so nobody can have come between; if the
     // primary key objects all the same, the error goes up and the caller's transaction with it.
-    let id = write_header(tx, wish, &standing).await.map_err(LendingError::from)?;
-    let act = Act {
-        doer: wish.doer,
-        at: wish.asked_at.as_second(),
-        tonight: wish.tonight,
-        reason: String::new(),
-    };
-    write_lines(tx, id, None, &standing).await?;
-    keep_nights(tx, id, &ids, wish.nights, &item_rules).await?;
-    write_story(tx, id, None, standing.state, &event, &act).await?;
-    Ok(id)
+    let (id, version) = write_first(tx, wish, &standing, &event, &item_rules).await?;
+    let mut lines: Vec<Line> = items
+        .into_iter()
+        .map(|item| Line { item, state: LineState::Planned, condition: None })
+        .collect();
+    lines.sort_by_key(|line| (line.item.kind, line.item.id));
+    Ok(Whole {
+        id,
+        member: wish.member,
+        state: standing.state,
+        nights: standing.nights,
+        daylight: wish.daylight,
+        site: wish.site,
+        version,
+        created_at: wish.asked_at.as_second(),
+        lines,
+        loan: None,
+    })
 }
 
 /// Who wants what, for the rules.
@@ -133,11 +142,10 @@ async fn check_member(tx: &mut WriteTx, wish: &Wish) -> Result<(), NotReserved> 
 async fn check_rules(
     tx: &mut WriteTx,
     asked: &Asked<'_>,
-    item_rules: &BTreeMap<ItemId, ItemRule>,
+    (rules, item_rules): (&Rules, &BTreeMap<ItemId, ItemRule>),
     tonight: Night,
     doer: Doer,
 ) -> Result<(), NotReserved> {
-    let rules = rules(tx, tonight).await?;
     let broken = if doer.hat == Hat::Quartermaster {
         // Whoever runs the desk may stretch what binds members, but not the calendar.
         let bends = |broken: &Broken| matches!(broken, Broken::TooLong { .. });
@@ -158,14 +166,14 @@ async fn check_rules(
             nights: asked.nights,
             items: &items,
             tonight,
-            having: having(tx, asked.member, asked.except, (asked.nights, tonight), &rules).await?,
+            having: having(tx, asked.member, asked.except, (asked.nights, tonight), rules).await?,
             adds_one: asked.except == NONE,
             telescopes,
             cents: if rules.worth_at_once.is_some() { cents(tx, &ids).await? } else { 0 },
             outreach: if doer.hat == Hat::Lead {
                 Vec::new()
             } else {
-                kept_for_outreach(tx, &rules, telescopes, asked.nights, asked.except).await?
+                kept_for_outreach(tx, rules, telescopes, asked.nights, asked.except).await?
             },
             trained: &shown,
         };
@@ -245,37 +253,20 @@ pub(super) async fn check_sun(
     tonight: Night,
 ) -> Result<(), NotReserved> {
     let light_test_months = rules(conn, tonight).await?.light_test_months;
+    sun_gate(conn, items, last, tonight, light_test_months).await
+}
+
+async fn sun_gate(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    last: Night,
+    tonight: Night,
+    light_test_months: i32,
+) -> Result<(), NotReserved> {
     let days = SunDays { today: tonight.evening(), last: last.morning(), light_test_months };
     let shelf = shelf::shelf(conn).await.map_err(LendingError::from)?;
     let shut = unfiltered(&shelf, items, days);
     if shut.is_empty() { Ok(()) } else { Err(NotReserved::Sun(shut)) }
-}
-
-async fn write_header(
-    tx: &mut WriteTx,
-    wish: &Wish,
-    standing: &Stands,
-) -> sqlx::Result<ReservationId> {
-    let (first, last) = (wish.nights.first().to_string(), wish.nights.last().to_string());
-    let state = standing.state.as_str();
-    let asked_at = wish.asked_at.as_second();
-    let (outreach, site) = (wish.doer.hat == Hat::Lead, wish.site.map(|site| site.0));
-    let id = sqlx::query_scalar!(
-        "INSERT INTO reservation
-            (member_id, first_night, last_night, state, created_at, daylight, outreach, site_id)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING id AS \"id!\"",
-        wish.member.0,
-        first,
-        last,
-        state,
-        asked_at,
-        wish.daylight,
-        outreach,
-        site
-    )
-    .fetch_one(&mut **tx)
-    .await?;
-    Ok(ReservationId(id))
 }
 
 /// Whose a reservation is, its version and whether it is for the day.
@@ -324,7 +315,7 @@ pub async fn change(
     let before = standing(tx, id).await?.ok_or(LendingError::NoSuchReservation)?;
     let names = checked_items(tx, items, Origin::Asked).await?;
     let ids: Vec<ItemId> = names.iter().map(|item| item.id).collect();
-    let rules = item_rules(tx, &ids).await?;
+    let (rules, item_rules) = rules_for(tx, &ids, act.tonight).await?;
     let asked = Asked { member: header.member, nights, items: &names, except: id };
     let event = Event::of(EventKind::Change, &ids).on(nights);
     step(Some(&before), &event, act.doer.hat)?;
@@ -333,16 +324,16 @@ pub async fn change(
             "The first night is over: ask the quartermaster to change this reservation.",
         ));
     }
-    check_rules(tx, &asked, &rules, act.tonight, act.doer).await?;
+    check_rules(tx, &asked, (&rules, &item_rules), act.tonight, act.doer).await?;
     if before.state == ReservationState::Confirmed
-        && needs_approval(tx, &asked, &rules, (act.tonight, act.doer)).await?
+        && needs_approval(tx, &asked, &item_rules, (act.tonight, act.doer)).await?
     {
         return Err(NotReserved::Incomplete(
             "This change needs a quartermaster's approval: ask the quartermaster to make it, or make a new reservation.",
         ));
     }
     if header.daylight {
-        check_sun(tx, &ids, nights.last(), act.tonight).await?;
+        sun_gate(tx, &ids, nights.last(), act.tonight, rules.light_test_months).await?;
     }
     Ok(take_step(tx, id, &event, act).await?.1)
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::machine::{Event, EventKind, Hat, LineState, Standing, step};
-use super::model::{LendingError, NotReserved, ReservationId, ReservationState};
+use super::model::{LendingError, NotReserved, ReservationId, ReservationState, Wish};
 use super::night::{Night, Nights};
 use super::rules::ItemRule;
 use super::rules_store::item_rules;
@@ -65,7 +65,7 @@ async fn note_late_cancel(tx: &mut WriteTx, id: ReservationId) -> Result<(), Len
     Ok(())
 }
 
-pub(super) async fn write_story(
+async fn write_story(
     tx: &mut WriteTx,
     id: ReservationId,
     from: Option<ReservationState>,
@@ -102,7 +102,7 @@ async fn write_header(
     Ok(())
 }
 
-pub(super) async fn write_lines(
+async fn write_lines(
     tx: &mut WriteTx,
     id: ReservationId,
     before: Option<&Standing>,
@@ -165,20 +165,101 @@ pub(super) async fn write_nights(
 ///
 /// # Errors
 /// The database refused: the primary key, should a night be somebody else's after all.
-pub(super) async fn keep_nights(
+async fn keep_nights(
     tx: &mut WriteTx,
     id: ReservationId,
     items: &[ItemId],
     nights: Nights,
     rules: &BTreeMap<ItemId, ItemRule>,
 ) -> Result<(), LendingError> {
-    insert_nights(tx, id, items, nights, "plan").await?;
-    for item in items {
-        if let Some(nights) = rules.get(item).and_then(|rule| turnaround(nights, *rule)) {
-            insert_nights(tx, id, &[*item], nights, "turnaround").await?;
-        }
-    }
+    let care = care_list(items, nights, rules);
+    let (ids, nights) = (id_list(items), night_list(nights));
+    sqlx::query!(
+        "INSERT INTO item_night (item_id, night, kind, reservation_id)
+         SELECT item.value, night.value, 'plan', ?1
+         FROM json_each(?2) AS item, json_each(?3) AS night
+         UNION ALL
+         SELECT care.value ->> 0, care.value ->> 1, 'turnaround', ?1 FROM json_each(?4) AS care",
+        id.0,
+        ids,
+        nights,
+        care
+    )
+    .execute(&mut **tx)
+    .await?;
     Ok(())
+}
+
+/// Writes a new reservation down: header, lines, nights and the first step of its story. Gives its
+/// number and version. All in one go, because each statement of its own is a way to the database's
+/// thread and back while everybody else waits for the lock.
+///
+/// # Errors
+/// The database refused: the primary key, should a night be somebody else's after all.
+pub(super) async fn write_first(
+    tx: &mut WriteTx,
+    wish: &Wish,
+    standing: &Standing,
+    event: &Event,
+    rules: &BTreeMap<ItemId, ItemRule>,
+) -> Result<(ReservationId, i64), LendingError> {
+    let items = standing.items(LineState::Planned);
+    let (ids, nights) = (id_list(&items), night_list(standing.nights));
+    let care = care_list(&items, standing.nights, rules);
+    let (first, last) = (standing.nights.first().to_string(), standing.nights.last().to_string());
+    let (state, kind) = (standing.state.as_str(), event.kind.as_str());
+    let asked_at = wish.asked_at.as_second();
+    let (outreach, site) = (wish.doer.hat == Hat::Lead, wish.site.map(|site| site.0));
+    // The newest number is this one's, since nobody else writes meanwhile.
+    let made = sqlx::query!(
+        "INSERT INTO reservation
+            (member_id, first_night, last_night, state, created_at, daylight, outreach, site_id)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING id AS \"id!\", version AS \"version!\";
+         INSERT INTO reservation_item (reservation_id, item_id, state)
+         SELECT (SELECT max(id) FROM reservation), value, 'planned' FROM json_each(?);
+         INSERT INTO item_night (item_id, night, kind, reservation_id)
+         SELECT item.value, night.value, 'plan', (SELECT max(id) FROM reservation)
+         FROM json_each(?) AS item, json_each(?) AS night
+         UNION ALL
+         SELECT care.value ->> 0, care.value ->> 1, 'turnaround', (SELECT max(id) FROM reservation)
+         FROM json_each(?) AS care;
+         INSERT INTO lending_event
+            (reservation_id, at, actor, kind, items, first_night, last_night, to_state)
+         SELECT (SELECT max(id) FROM reservation), ?, ?, ?, ?, ?, ?, ?",
+        wish.member.0,
+        first,
+        last,
+        state,
+        asked_at,
+        wish.daylight,
+        outreach,
+        site,
+        ids,
+        ids,
+        nights,
+        care,
+        asked_at,
+        wish.doer.account,
+        kind,
+        ids,
+        first,
+        last,
+        state
+    )
+    // All of it, since what is not fetched to its end is not carried out to its end.
+    .fetch_all(&mut **tx)
+    .await?;
+    let made = made.first().ok_or(LendingError::NoSuchReservation)?;
+    Ok((ReservationId(made.id), made.version))
+}
+
+/// Each item with each night in which it is looked after, the way one statement takes many.
+fn care_list(items: &[ItemId], nights: Nights, rules: &BTreeMap<ItemId, ItemRule>) -> String {
+    let each = items.iter().flat_map(|item| {
+        let care = rules.get(item).and_then(|rule| turnaround(nights, *rule));
+        care.into_iter().flat_map(Nights::iter).map(move |night| format!("[{item},\"{night}\"]"))
+    });
+    format!("[{}]", each.collect::<Vec<_>>().join(","))
 }
 
 /// The nights after `nights` in which an item is looked after.
@@ -217,27 +298,6 @@ async fn free_nights(
         whole,
         back,
         tonight
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
-}
-
-async fn insert_nights(
-    tx: &mut WriteTx,
-    id: ReservationId,
-    items: &[ItemId],
-    nights: Nights,
-    kind: &str,
-) -> Result<(), LendingError> {
-    let (ids, nights) = (id_list(items), night_list(nights));
-    sqlx::query!(
-        "INSERT INTO item_night (item_id, night, kind, reservation_id)
-         SELECT item.value, night.value, ?, ? FROM json_each(?) AS item, json_each(?) AS night",
-        kind,
-        id.0,
-        ids,
-        nights
     )
     .execute(&mut **tx)
     .await?;

@@ -93,12 +93,11 @@ pub async fn known(
 /// The database refused.
 pub async fn keep(tx: &mut WriteTx, key: &Key, kept: &Kept, now: i64) -> Result<(), LendingError> {
     let oldest = now.saturating_sub(KEPT_SECONDS);
-    sqlx::query!("DELETE FROM kept_answer WHERE created_at <= ?", oldest)
-        .execute(&mut **tx)
-        .await?;
     sqlx::query!(
-        "INSERT INTO kept_answer (account_id, key, request_hash, status, answer, created_at)
+        "DELETE FROM kept_answer WHERE created_at <= ?;
+         INSERT INTO kept_answer (account_id, key, request_hash, status, answer, created_at)
          VALUES (?, ?, ?, ?, ?, ?)",
+        oldest,
         key.account,
         key.words,
         key.print,

@@ -223,12 +223,13 @@ pub async fn reserve(
         doer: act.doer,
     };
     match reserve_it(&mut tx, &wish).await {
-        Ok(id) => {
+        Ok(made) => {
+            let id = made.id;
             let desk = account.member != Some(member);
             let place =
                 if desk { format!("/desk/{id}") } else { format!("/mine/{id}?done=reserved") };
             note(&mut tx, (account, who.actor()), member, "reservation made", id).await?;
-            tell_of(&mut tx, &clock, id).await?;
+            tell_of(&mut tx, &clock, &made).await?;
             key.keep(&mut tx, &place).await?;
             tx.commit().await?;
             Ok(Redirect::to(&place).into_response())

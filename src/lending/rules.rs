@@ -53,6 +53,9 @@ impl Default for Rules {
     }
 }
 
+/// The most nights in which a piece is looked after when it is back.
+pub(super) const MOST_TURNAROUND: i32 = 3;
+
 /// What the club asks for one piece.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct ItemRule {

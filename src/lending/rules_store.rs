@@ -6,7 +6,7 @@ use sqlx::SqliteConnection;
 
 use super::model::{LendingError, ReservationId, stored_night};
 use super::night::{Night, Nights};
-use super::rules::{ItemRule, Rules};
+use super::rules::{ItemRule, MOST_TURNAROUND, Rules};
 use crate::people::MemberId;
 use crate::shelf::{self, ItemId, ItemName, id_list};
 use crate::store::WriteTx;
@@ -16,43 +16,84 @@ use crate::store::WriteTx;
 /// # Errors
 /// The database could not answer, or a row makes no sense.
 pub async fn rules(conn: &mut SqliteConnection, from: Night) -> Result<Rules, LendingError> {
+    Ok(rules_for(conn, &[], from).await?.0)
+}
+
+/// The club's rules, and what it asks for these pieces, of which those without a rule are left out.
+/// One question for all, because each is a way to the database's thread and back.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub(super) async fn rules_for(
+    conn: &mut SqliteConnection,
+    items: &[ItemId],
+    from: Night,
+) -> Result<(Rules, BTreeMap<ItemId, ItemRule>), LendingError> {
+    let (from, ids) = (from.to_string(), id_list(items));
+    // Joined to a row of nothing, so that closed nights are told of a club without rules too.
     let row = sqlx::query!(
-        "SELECT longest_nights, ahead_nights, open_reservations, items_at_once, light_test_months,
-                telescopes_at_once, worth_at_once, nights_in_a_year, kept_nights, outreach_percent,
-                version
-         FROM lending_rule WHERE id = 1"
+        "SELECT rule.longest_nights AS \"longest_nights?\", rule.ahead_nights AS \"ahead_nights?\",
+                rule.open_reservations, rule.items_at_once,
+                rule.light_test_months AS \"light_test_months?\", rule.telescopes_at_once,
+                rule.worth_at_once, rule.nights_in_a_year, rule.kept_nights,
+                rule.outreach_percent AS \"outreach_percent?\", rule.version AS \"version?\",
+                (SELECT json_group_array(json_array(night, reason))
+                 FROM (SELECT night, reason FROM closed_night WHERE night >= ?1
+                       ORDER BY night LIMIT 1000)) AS \"closed!: String\",
+                (SELECT json_group_array(json_array(item_id, needs_approval, needs_training,
+                                                    asks_age, turnaround_nights))
+                 FROM item_rule WHERE item_id IN (SELECT value FROM json_each(?2)))
+                    AS \"pieces!: String\"
+         FROM (SELECT 1 AS id) AS one LEFT JOIN lending_rule AS rule ON rule.id = one.id",
+        from,
+        ids
     )
-    .fetch_optional(&mut *conn)
+    .fetch_one(conn)
     .await?;
-    let from = from.to_string();
-    let closed = sqlx::query!(
-        "SELECT night, reason FROM closed_night WHERE night >= ? ORDER BY night LIMIT 1000",
-        from
-    )
-    .fetch_all(conn)
-    .await?;
+    let unreadable =
+        |why: &dyn std::fmt::Display| LendingError::unreadable("The club's rules", why);
+    let closed: Vec<(String, String)> =
+        serde_json::from_str(&row.closed).map_err(|why| unreadable(&why))?;
     let closed = closed
         .into_iter()
-        .map(|row| Ok((stored_night(&row.night)?, row.reason)))
+        .map(|(night, reason)| Ok((stored_night(&night)?, reason)))
         .collect::<Result<_, LendingError>>()?;
-    let Some(row) = row else { return Ok(Rules { closed, ..Rules::default() }) };
-    let small = |number: i64| {
-        i32::try_from(number).map_err(|why| LendingError::unreadable("The club's rules", why))
+    let pieces: Vec<(i64, i64, i64, i64, i64)> =
+        serde_json::from_str(&row.pieces).map_err(|why| unreadable(&why))?;
+    let pieces = pieces
+        .into_iter()
+        .map(|(item, approval, training, age, turnaround)| {
+            (ItemId(item), item_rule(approval, training, age, turnaround))
+        })
+        .collect();
+    let small = |number: Option<i64>, usual: i32| {
+        number.map_or(Ok(usual), i32::try_from).map_err(|why| unreadable(&why))
     };
-    Ok(Rules {
-        longest_nights: small(row.longest_nights)?,
-        ahead_nights: small(row.ahead_nights)?,
+    let usual = Rules::default();
+    let rules = Rules {
+        longest_nights: small(row.longest_nights, usual.longest_nights)?,
+        ahead_nights: small(row.ahead_nights, usual.ahead_nights)?,
         open_reservations: row.open_reservations,
         items_at_once: row.items_at_once,
         telescopes_at_once: row.telescopes_at_once,
         worth_at_once: row.worth_at_once,
         nights_in_a_year: row.nights_in_a_year,
         kept_nights: row.kept_nights,
-        outreach_percent: row.outreach_percent,
-        light_test_months: small(row.light_test_months)?,
+        outreach_percent: row.outreach_percent.unwrap_or(usual.outreach_percent),
+        light_test_months: small(row.light_test_months, usual.light_test_months)?,
         closed,
-        version: row.version,
-    })
+        version: row.version.unwrap_or(usual.version),
+    };
+    Ok((rules, pieces))
+}
+
+fn item_rule(approval: i64, training: i64, age: i64, turnaround: i64) -> ItemRule {
+    ItemRule {
+        needs_approval: approval != 0,
+        needs_training: training != 0,
+        asks_age: age != 0,
+        turnaround_nights: i32::try_from(turnaround).unwrap_or(0).clamp(0, MOST_TURNAROUND),
+    }
 }
 
 /// Writes the club's rules, where they still are as they were read; answers whether they were.
@@ -130,12 +171,8 @@ pub async fn item_rules(
     Ok(rows
         .into_iter()
         .map(|row| {
-            let rule = ItemRule {
-                needs_approval: row.needs_approval != 0,
-                needs_training: row.needs_training != 0,
-                asks_age: row.asks_age != 0,
-                turnaround_nights: i32::try_from(row.turnaround_nights).unwrap_or(0).clamp(0, 3),
-            };
+            let (approval, training) = (row.needs_approval, row.needs_training);
+            let rule = item_rule(approval, training, row.asks_age, row.turnaround_nights);
             (ItemId(row.item_id), rule)
         })
         .collect())
@@ -150,7 +187,7 @@ pub async fn put_item_rule(
     item: ItemId,
     rule: ItemRule,
 ) -> Result<(), LendingError> {
-    let nights = rule.turnaround_nights.clamp(0, 3);
+    let nights = rule.turnaround_nights.clamp(0, MOST_TURNAROUND);
     sqlx::query!(
         "INSERT INTO item_rule (item_id, needs_approval, needs_training, asks_age,
                                 turnaround_nights)

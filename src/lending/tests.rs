@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use sqlx::SqliteConnection;
 use tempfile::TempDir;
 
+use super::reading::whole;
 use super::*;
 use crate::people::{self, MemberFacts, MemberId, MemberNumber, MemberState};
 use crate::sheet::{Name, Notes};
@@ -146,7 +147,7 @@ async fn the_database_itself_refuses_a_second_promise_for_one_night() {
     let member = add_member(&mut tx, "M-1", MemberState::Active).await;
     let one = add_barlow(&mut tx, "B-1", ItemState::InService).await;
     let first = nights("2026-06-05", "2026-06-05");
-    let id = reserve(&mut tx, &wish(member, &[one], first)).await.unwrap();
+    let id = reserve(&mut tx, &wish(member, &[one], first)).await.unwrap().id;
     let error = sqlx::query(
         "INSERT INTO item_night (item_id, night, reservation_id) VALUES (?, '2026-06-05', ?)",
     )
@@ -165,7 +166,7 @@ async fn a_cancelled_reservation_frees_its_nights_and_stays_readable() {
     let member = add_member(&mut tx, "M-1", MemberState::Active).await;
     let one = add_barlow(&mut tx, "B-1", ItemState::InService).await;
     let weekend = nights("2026-06-05", "2026-06-07");
-    let id = reserve(&mut tx, &wish(member, &[one, one], weekend)).await.unwrap();
+    let id = reserve(&mut tx, &wish(member, &[one, one], weekend)).await.unwrap().id;
     cancel(&mut tx, id, &act()).await.unwrap();
     let again = cancel(&mut tx, id, &act()).await.unwrap_err();
     assert_eq!(again.to_string(), "This reservation is cancelled and can't be cancelled.");
@@ -289,9 +290,11 @@ async fn the_calendar_agrees_with_a_naive_one() {
         assert_eq!(free, expected, "{nights}");
         let wanted: Vec<ItemId> = items.iter().copied().filter(|_| dice.below(4) == 0).collect();
         match reserve(&mut tx, &wish(member, &wanted, nights)).await {
-            Ok(id) => {
+            Ok(made) => {
                 assert!(!wanted.iter().any(|item| taken(*item)), "{nights}");
-                granted.push((id, wanted, nights));
+                granted.push((made.id, wanted, nights));
+                // What is answered without reading is what would be read.
+                assert_eq!(whole(&mut tx, made.id).await.unwrap(), Some(made));
             }
             Err(NotReserved::NoItems) => assert!(wanted.is_empty()),
             Err(NotReserved::Clashes(clashes)) => {

@@ -8,6 +8,7 @@ use super::letters;
 use super::likeness::is_like;
 use super::model::{LendingError, NotReserved, Origin, ReservationId, Wish};
 use super::night::{Night, Nights};
+use super::reading::Whole;
 use super::rules::Broken;
 use super::rules_store::{item_rules, rules, trained};
 use super::store::clashes_of;
@@ -248,7 +249,7 @@ pub async fn accept(
     place: &Place,
     act: &Act,
     clock: &Clock,
-) -> Result<ReservationId, NotReserved> {
+) -> Result<Whole, NotReserved> {
     let held = place.offer.as_ref().filter(|(_, until)| *until > act.at);
     let Some((items, _)) = held else {
         return Err(NotReserved::Incomplete(

@@ -233,10 +233,10 @@ pub async fn accept(
         why => Problem::from(why).next("The offer stands until its time is over."),
     })?;
     let doer = (&caller.account, caller.actor());
-    note(&mut tx, doer, place.member, "offer taken", made).await?;
-    let whole = tell_of(&mut tx, &clock, made).await?;
+    note(&mut tx, doer, place.member, "offer taken", made.id).await?;
+    tell_of(&mut tx, &clock, &made).await?;
     tx.commit().await?;
-    Ok((StatusCode::CREATED, Json(ReservationAnswer::from(&whole))).into_response())
+    Ok((StatusCode::CREATED, Json(ReservationAnswer::from(&made))).into_response())
 }
 
 /// Declines what is held, or waits no more: the next on the list is asked.

@@ -219,10 +219,10 @@ pub async fn accept(
     let place = own(&mut tx, &who, id).await?;
     let act = act(&who.account, place.member, &clock)?;
     match accept_it(&mut tx, &place, &act, &clock).await {
-        Ok(id) => {
-            tell_of(&mut tx, &clock, id).await?;
+        Ok(made) => {
+            tell_of(&mut tx, &clock, &made).await?;
             tx.commit().await?;
-            Ok(Redirect::to(&format!("/mine/{id}?done=reserved")).into_response())
+            Ok(Redirect::to(&format!("/mine/{}?done=reserved", made.id)).into_response())
         }
         Err(NotReserved::Failed(error)) => Err(error.into()),
         Err(why) => Err(Problem::conflict(why.to_string())

@@ -360,7 +360,7 @@ async fn book(
         site: night.occasion.site,
         doer: act.doer,
     };
-    Ok(lending::reserve(tx, &wish).await?)
+    Ok(lending::reserve(tx, &wish).await?.id)
 }
 
 /// What stands against a site being as it would be written: public nights ahead whose telescopes

@@ -13,6 +13,7 @@ mod open;
 mod owed;
 mod readers;
 mod trouble;
+mod writer;
 
 pub use copies::{Copies, Kept, copies_in, stamp, to_let_go};
 pub use error::StoreError;

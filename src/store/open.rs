@@ -16,16 +16,17 @@ use super::fault::Fault;
 use super::owed;
 use super::readers::Readers;
 use super::trouble::Trouble;
+use super::writer::{Turn, Writer};
 
 /// SQLite before this version can lose committed pages in write-ahead-log mode when a checkpoint
 /// races a write (sqlite.org/wal.html, section 11).
 const OLDEST_SAFE_SQLITE: (u32, u32, u32) = (3, 51, 3);
 
-/// The club's database: a reader pool beside one writer.
+/// The club's database: readers beside one writer.
 #[derive(Debug, Clone)]
 pub struct Store {
     reader: Readers,
-    writer: SqlitePool,
+    writer: Writer,
     trouble: Trouble,
     path: Arc<Path>,
 }
@@ -58,15 +59,14 @@ impl Store {
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full);
-        let writer = SqlitePoolOptions::new()
+        let opening = SqlitePoolOptions::new()
             .max_connections(1)
-            // A file does not hang up: asking before each use only costs.
             .test_before_acquire(false)
             .acquire_timeout(Duration::from_secs(10))
-            .connect_with(write)
+            .connect_with(write.clone())
             .await?;
-        refuse_unsafe_sqlite(&writer).await?;
-        let found = schema(&writer).await?;
+        refuse_unsafe_sqlite(&opening).await?;
+        let found = schema(&opening).await?;
         if let Some(found) = found {
             let known = newest_known_schema();
             if found > known {
@@ -74,11 +74,12 @@ impl Store {
             }
             if found < known {
                 keep_before_migrating(path, found).await?;
-                owed::write_down(&writer).await?;
+                owed::write_down(&opening).await?;
             }
         }
-        MIGRATIONS.run(&writer).await?;
-        owed::settle(&writer).await?;
+        MIGRATIONS.run(&opening).await?;
+        owed::settle(&opening).await?;
+        let writer = Writer::on(opening.acquire().await?.detach(), write);
         let reader = Readers::open(base.pragma("query_only", "ON")).await?;
         Ok(Self { reader, writer, trouble: Trouble::default(), path: path.into() })
     }
@@ -125,7 +126,7 @@ impl Store {
     /// # Errors
     /// It could not answer.
     pub async fn keeping(&self) -> Result<Keeping, StoreError> {
-        let mut writer = self.writer.acquire().await?;
+        let mut writer = self.writer.turn().await?;
         let (sqlite, journal): (String, String) =
             sqlx::query_as("SELECT sqlite_version(), journal_mode FROM pragma_journal_mode")
                 .fetch_one(&mut *writer)
@@ -146,21 +147,25 @@ impl Store {
     /// # Errors
     /// The writer stayed busy for too long, or the file could not be locked.
     pub async fn write(&self) -> Result<WriteTx, StoreError> {
-        let mut begun = self.writer.begin_with("BEGIN IMMEDIATE").await;
-        if begun.as_ref().is_err_and(may_be_stuck) {
-            // After a commit that the disk refused, the library and the file disagree on whether
-            // there is a transaction, and only a new connection helps.
-            // Whatever it says in the end, the next one is another.
-            drop(self.writer.acquire().await?.close().await);
-            begun = self.writer.begin_with("BEGIN IMMEDIATE").await;
-        }
-        match begun {
-            Ok(tx) => Ok(WriteTx { tx, trouble: self.trouble.clone() }),
+        match self.begun().await {
+            Ok(turn) => Ok(WriteTx { turn, trouble: self.trouble.clone() }),
             Err(error) => {
                 self.trouble.note(&error);
                 Err(error.into())
             }
         }
+    }
+
+    async fn begun(&self) -> sqlx::Result<Turn> {
+        let mut turn = self.writer.turn().await?;
+        let mut begun = turn.begin().await;
+        if begun.as_ref().is_err_and(may_be_stuck) {
+            // After a commit that the disk refused, the library and the file disagree on whether
+            // there is a transaction, and only a new connection helps.
+            self.writer.renew(&mut turn).await?;
+            begun = turn.begin().await;
+        }
+        begun.map(|()| turn)
     }
 
     /// Why the last write was not stored, in a sentence; nothing as soon as one is stored again.
@@ -179,8 +184,11 @@ impl Store {
     /// Folds the write-ahead log into the file and empties it, as after somebody's data were erased:
     /// until then, the log remembers what the file has forgotten. Readers may put it off.
     pub async fn fold(&self) {
-        let folded = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&self.writer).await;
-        if let Err(error) = folded {
+        let folded = async {
+            let mut writer = self.writer.turn().await?;
+            sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&mut *writer).await
+        };
+        if let Err(error) = folded.await {
             tracing::warn!(%error, "the write-ahead log was not folded in; the next start does it");
         }
     }
@@ -209,7 +217,7 @@ pub struct Keeping {
 /// The only thing a writing function accepts. Dropped without [`WriteTx::commit`], it undoes all.
 #[derive(Debug)]
 pub struct WriteTx {
-    tx: sqlx::Transaction<'static, sqlx::Sqlite>,
+    turn: Turn,
     trouble: Trouble,
 }
 
@@ -219,7 +227,7 @@ impl WriteTx {
     /// # Errors
     /// The disk refused; then nothing of it was kept.
     pub async fn commit(self) -> Result<(), StoreError> {
-        match self.tx.commit().await {
+        match self.turn.commit().await {
             Ok(()) => {
                 self.trouble.over();
                 Ok(())
@@ -235,13 +243,13 @@ impl WriteTx {
 impl Deref for WriteTx {
     type Target = SqliteConnection;
     fn deref(&self) -> &SqliteConnection {
-        &self.tx
+        &self.turn
     }
 }
 
 impl DerefMut for WriteTx {
     fn deref_mut(&mut self) -> &mut SqliteConnection {
-        &mut self.tx
+        &mut self.turn
     }
 }
 
@@ -291,8 +299,7 @@ async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError
 
 /// Whether a transaction was not begun for a reason that lies in the connection.
 fn may_be_stuck(error: &sqlx::Error) -> bool {
-    let pool = matches!(error, sqlx::Error::PoolTimedOut | sqlx::Error::PoolClosed);
-    !pool && Fault::of(error) != Some(Fault::Busy)
+    Fault::of(error) != Some(Fault::Busy)
 }
 
 #[cfg(test)]

@@ -89,3 +89,58 @@ async fn thrown_away(mut body: Shared) -> bool {
     };
     tokio::time::timeout(LONGEST, reading).await.unwrap_or(false)
 }
+
+#[cfg(test)]
+mod tests {
+    use axum::Router;
+    use axum::http::StatusCode;
+    use axum::middleware::from_fn;
+    use axum::routing::post;
+    use tokio::time::{Instant, sleep};
+    use tower::ServiceExt as _;
+
+    use super::*;
+
+    /// A body that sends a kilobyte every second for so many seconds.
+    struct Slow {
+        left: u32,
+        next: Pin<Box<tokio::time::Sleep>>,
+    }
+
+    impl HttpBody for Slow {
+        type Data = Bytes;
+        type Error = axum::Error;
+
+        fn poll_frame(
+            mut self: Pin<&mut Self>,
+            context: &mut Context<'_>,
+        ) -> Poll<Option<Result<Frame<Bytes>, axum::Error>>> {
+            if self.left == 0 {
+                return Poll::Ready(None);
+            }
+            std::task::ready!(self.next.as_mut().poll(context));
+            self.left -= 1;
+            self.next = Box::pin(sleep(Duration::from_secs(1)));
+            Poll::Ready(Some(Ok(Frame::data(Bytes::from_static(&[b'a'; 1000])))))
+        }
+    }
+
+    /// Whether the connection is closed after an answer that nobody's body was read for, and after
+    /// how many seconds that answer left.
+    async fn refused_with(seconds: u32) -> (bool, u64) {
+        let app = Router::new()
+            .route("/", post(async || StatusCode::PAYLOAD_TOO_LARGE))
+            .layer(from_fn(read_to_end));
+        let body = Slow { left: seconds, next: Box::pin(sleep(Duration::from_secs(1))) };
+        let begun = Instant::now();
+        let answer = app.oneshot(Request::post("/").body(Body::new(body)).unwrap()).await.unwrap();
+        assert_eq!(answer.status(), StatusCode::PAYLOAD_TOO_LARGE);
+        (answer.headers().contains_key(header::CONNECTION), begun.elapsed().as_secs())
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn the_rest_of_a_body_has_five_seconds_and_then_the_connection_is_closed() {
+        assert_eq!(refused_with(4).await, (false, 4));
+        assert_eq!(refused_with(60).await, (true, 5));
+    }
+}

@@ -132,30 +132,35 @@ mod tests {
     use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
 
     const PACE: Pace = Pace { patience: Duration::from_millis(200), bytes_per_second: 2_000 };
-    /// More than a busy machine stands still for.
-    const PATIENT: Pace = Pace { patience: Duration::from_secs(30), ..PACE };
 
-    /// Takes so many bytes every few milliseconds until the writer ends; gives how it ended.
-    async fn read_by(bytes: usize, all: usize, pace: Pace) -> io::Result<()> {
+    /// Writes so much to a reader that takes so many bytes every second; gives how it ended and
+    /// after how many seconds.
+    async fn read_by(bytes: usize, all: usize) -> (io::Result<()>, u64) {
         let (near, mut far) = tokio::io::duplex(64);
-        let mut paced = Paced::new(near, pace);
+        let mut paced = Paced::new(near, Pace::default());
         let reading = tokio::spawn(async move {
             let mut taken = vec![0; bytes];
             while far.read_exact(&mut taken).await.is_ok() {
-                sleep(Duration::from_millis(5)).await;
+                sleep(Duration::from_secs(1)).await;
             }
         });
+        let begun = Instant::now();
         let written = paced.write_all(&vec![7; all]).await;
         drop(paced);
         reading.abort();
-        written
+        (written, begun.elapsed().as_secs())
     }
 
-    #[tokio::test]
-    async fn a_reader_that_keeps_the_pace_is_served_to_the_end_and_a_trickle_is_cut_off() {
-        read_by(64, 4_000, PATIENT).await.unwrap();
-        // A byte every few milliseconds never stands still, and is far below the pace.
-        assert_eq!(read_by(1, 4_000, PACE).await.unwrap_err().kind(), io::ErrorKind::TimedOut);
+    #[tokio::test(start_paused = true)]
+    async fn a_reader_that_keeps_the_pace_is_served_for_hours_and_a_trickle_is_cut_off() {
+        let (written, took) = read_by(1_000, 10_000_000).await;
+        written.unwrap();
+        assert!(took > 9_000, "{took}");
+        // Never still for longer than a second, and far below the pace.
+        let (written, took) = read_by(100, 10_000_000).await;
+        assert_eq!(written.unwrap_err().kind(), io::ErrorKind::TimedOut);
+        // Half a minute, and a tenth of a second won back in each.
+        assert!((30..=35).contains(&took), "{took}");
     }
 
     #[test]
@@ -170,11 +175,13 @@ mod tests {
         assert_eq!(paced.left, PACE.patience);
     }
 
-    #[tokio::test]
-    async fn a_standstill_is_cut_off_when_the_patience_is_spent() {
+    #[tokio::test(start_paused = true)]
+    async fn a_standstill_is_cut_off_after_half_a_minute() {
         let (near, _far) = tokio::io::duplex(64);
-        let mut paced = Paced::new(near, PACE);
+        let mut paced = Paced::new(near, Pace::default());
+        let begun = Instant::now();
         let cut = paced.write_all(&[7; 100]).await.unwrap_err();
         assert_eq!(cut.kind(), io::ErrorKind::TimedOut);
+        assert_eq!(begun.elapsed().as_secs(), 30);
     }
 }

@@ -117,8 +117,13 @@ pub async fn serve(
         }
     }
     drop(listener);
-    let open = graceful.count();
-    match tokio::time::timeout(limits.drain, graceful.shutdown()).await {
+    drained(graceful, limits.drain).await
+}
+
+/// Waits for what is under way, for as long as it may take.
+async fn drained(under_way: GracefulShutdown, longest: Duration) -> Ending {
+    let open = under_way.count();
+    match tokio::time::timeout(longest, under_way.shutdown()).await {
         Ok(()) => Ending::Drained,
         Err(_) => Ending::CutOff(open),
     }
@@ -190,5 +195,92 @@ async fn pause_after(error: &std::io::Error) {
     if !matches!(error.kind(), ConnectionAborted | ConnectionRefused | ConnectionReset) {
         tracing::warn!(%error, "no connection could be taken; trying again in a second");
         tokio::time::sleep(Duration::from_secs(1)).await;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::routing::get;
+    use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _, DuplexStream};
+    use tokio::time::{Instant, sleep};
+
+    use super::*;
+
+    /// The other end of a conversation with this app, under the limits that are served with.
+    fn talking(app: Router, graceful: &GracefulShutdown) -> DuplexStream {
+        let (near, far) = tokio::io::duplex(1024);
+        let peer = SocketAddr::from(([192, 0, 2, 1], 4000));
+        tokio::spawn(converse(near, peer, app, Limits::default(), graceful.watcher()));
+        far
+    }
+
+    fn hello() -> Router {
+        Router::new().route("/", get(async || "hello"))
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_head_that_trickles_in_has_ten_seconds_and_no_more() {
+        let mut far = talking(hello(), &GracefulShutdown::new());
+        far.write_all(b"GET / HTTP/1.1\r\nhost: a\r\nx-slow: ").await.unwrap();
+        let begun = Instant::now();
+        // The last byte that is taken comes in the tenth second.
+        let mut sent = 0;
+        while far.write_all(b"a").await.is_ok() {
+            sent += 1;
+            sleep(Duration::from_secs(1)).await;
+        }
+        assert!((10..=11).contains(&sent), "{sent}");
+        let took = begun.elapsed();
+        assert!((10..=11).contains(&took.as_secs()), "{took:?}");
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_head_that_is_whole_within_its_time_is_answered_however_slowly_it_came() {
+        let mut far = talking(hello(), &GracefulShutdown::new());
+        for part in ["GET / HT", "TP/1.1\r\nho", "st: a\r\nconnection: close\r\n\r\n"] {
+            sleep(Duration::from_secs(3)).await;
+            far.write_all(part.as_bytes()).await.unwrap();
+        }
+        let mut answer = String::new();
+        far.read_to_string(&mut answer).await.unwrap();
+        assert!(answer.ends_with("hello"), "{answer}");
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_connection_that_says_nothing_more_is_kept_for_ten_seconds() {
+        let mut far = talking(hello(), &GracefulShutdown::new());
+        far.write_all(b"GET / HTTP/1.1\r\nhost: a\r\n\r\n").await.unwrap();
+        let begun = Instant::now();
+        let mut answer = String::new();
+        far.read_to_string(&mut answer).await.unwrap();
+        assert!(answer.ends_with("hello"), "{answer}");
+        let took = begun.elapsed();
+        assert!((9..=11).contains(&took.as_secs()), "{took:?}");
+    }
+
+    /// An app whose answer takes this long.
+    fn slow(answer: Duration) -> Router {
+        Router::new().route(
+            "/",
+            get(async move || {
+                sleep(answer).await;
+                "done"
+            }),
+        )
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn at_the_end_what_is_under_way_has_ten_seconds_and_no_more() {
+        for (takes, expected) in [(9, Ending::Drained), (11, Ending::CutOff(1))] {
+            let graceful = GracefulShutdown::new();
+            let mut far = talking(slow(Duration::from_secs(takes)), &graceful);
+            far.write_all(b"GET / HTTP/1.1\r\nhost: a\r\n\r\n").await.unwrap();
+            // Taken up before the end begins.
+            sleep(Duration::from_millis(1)).await;
+            let begun = Instant::now();
+            assert_eq!(drained(graceful, Limits::default().drain).await, expected);
+            let took = begun.elapsed();
+            assert!((takes - 1..=10).contains(&took.as_secs()), "{took:?}");
+        }
     }
 }

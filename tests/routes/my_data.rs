@@ -64,7 +64,7 @@ pub async fn reserve(house: &House, member: MemberId, first: &str, last: &str) -
         site: None,
         doer: lending::Doer { account: None, hat: lending::machine::Hat::Quartermaster },
     };
-    let id = lending::reserve(&mut tx, &wish).await.unwrap();
+    let id = lending::reserve(&mut tx, &wish).await.unwrap().id;
     tx.commit().await.unwrap();
     id
 }
