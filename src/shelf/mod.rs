@@ -3,6 +3,7 @@
 mod accessory;
 pub mod api;
 mod asked;
+mod barrels;
 pub mod bodies;
 mod browse;
 pub mod care;
@@ -62,6 +63,7 @@ mod write;
 pub use accessory::{
     AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath, NotAnAccessory,
 };
+pub(crate) use barrels::{barrel as barrel_described, focuser as focuser_described};
 pub use browse::{Browsed, browse, browse_for};
 pub use care_table::{
     INSPECTION_COLUMNS, UPKEEP_COLUMNS, read_inspections, read_upkeep, take_inspections_in,
