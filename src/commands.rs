@@ -19,7 +19,7 @@ mod unit;
 
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
 pub use running::{Failure, Running};
 
@@ -59,6 +59,13 @@ enum Command {
 }
 
 impl CommandLine {
+    /// Reads the command line; ends the process where it only asks for help, or is wrong.
+    #[must_use]
+    pub fn read() -> Self {
+        let matches = without_values(Self::command()).get_matches();
+        Self::from_arg_matches(&matches).unwrap_or_else(|error| error.exit())
+    }
+
     /// Whether the command serves until it is stopped.
     #[must_use]
     pub fn runs_for_long(&self) -> bool {
@@ -73,6 +80,11 @@ impl CommandLine {
             _ => "warn",
         }
     }
+}
+
+/// The command with a help that names variables and not what they hold: it may be nobody's business.
+fn without_values(command: clap::Command) -> clap::Command {
+    command.mut_args(|option| option.hide_env_values(true)).mut_subcommands(without_values)
 }
 
 /// Runs what the command line says.

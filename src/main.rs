@@ -4,7 +4,6 @@ use std::os::unix::process::CommandExt as _;
 use std::process::ExitCode;
 
 use borrowed_light::commands::{CommandLine, run};
-use clap::Parser as _;
 use tracing_subscriber::EnvFilter;
 
 #[global_allocator]
@@ -14,7 +13,7 @@ static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 const NO_ARENAS: &str = "MIMALLOC_DISALLOW_ARENA_ALLOC";
 
 fn main() -> ExitCode {
-    let line = CommandLine::parse();
+    let line = CommandLine::read();
     if line.runs_for_long() {
         give_memory_back();
     }

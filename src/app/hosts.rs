@@ -8,7 +8,7 @@ use axum::extract::{Request, State};
 use axum::http::{HeaderMap, StatusCode, Uri, header};
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
+use axum::routing::{get, post};
 use tower::ServiceExt as _;
 
 use super::state::AppState;
@@ -115,16 +115,21 @@ struct Closed;
 /// What stands before all doors: signs of life, the looks of pages, and words for who is lost.
 fn porch(hosts: Hosts) -> Router {
     let site = Site::default();
+    // Even who is lost may stand in the dark.
+    let guarded = from_fn_with_state(site.clone(), web::guard::guard);
+    let choosing = post(web::scheme::choose).layer(guarded);
     Router::new()
         .route("/healthz", get(health::alive))
         .route("/readyz", get(move || ready(hosts)))
         .route("/static/{*name}", get(web::files::get))
+        .route("/scheme", choosing.fallback(lost))
         .fallback(lost)
         .layer(from_fn(web::leftovers::read_to_end))
         .layer(from_fn(web::finish::finish))
         .layer(from_fn_with_state(site.clone(), web::visit::begin))
-        .layer(from_fn_with_state(site, web::headers::protect))
+        .layer(from_fn_with_state(site.clone(), web::headers::protect))
         .layer(from_fn(web::request_id::number))
+        .with_state(site)
 }
 
 /// Ready while any club's database answers: one that is broken stops no other.

@@ -78,32 +78,46 @@ pub struct CandidateBody {
     /// Its number; given by the service.
     pub id: Option<i64>,
     /// What the club calls it.
+    #[schema(required = true, min_length = 1, max_length = 120)]
     pub name: String,
     /// `eyepiece`, `barlow` or `corrector`.
+    #[schema(required = true, pattern = "^(eyepiece|barlow|corrector)$")]
     pub piece: String,
     /// What one costs, in hundredths.
+    #[schema(minimum = 0, maximum = 100_000_000)]
     pub price_cents: i64,
     /// `new` or `used`.
+    #[schema(pattern = "^(new|used)?$")]
     pub condition: Option<String>,
     /// How many one would buy at most, 1 to 9; 1 where left out.
+    #[schema(minimum = 1, maximum = 9)]
     pub most: Option<i64>,
     /// Focal length of an eyepiece.
+    #[schema(minimum = 1.5, maximum = 100)]
     pub focal_length_mm: Option<f64>,
     /// Apparent field of an eyepiece.
+    #[schema(minimum = 15, maximum = 130)]
     pub apparent_field_deg: Option<f64>,
     /// Field stop of an eyepiece.
+    #[schema(minimum = 1, maximum = 60)]
     pub field_stop_mm: Option<f64>,
     /// Eye relief of an eyepiece.
+    #[schema(minimum = 0, maximum = 60)]
     pub eye_relief_mm: Option<f64>,
     /// Barrel; a corrector needs one.
+    #[schema(schema_with = crate::shelf::barrel_described)]
     pub barrel_mm: Option<f64>,
     /// How an eyepiece is built.
+    #[schema(pattern = "^(two_lens|three_element|four_element|wide_field)?$")]
     pub optical_class: Option<String>,
     /// Mass.
+    #[schema(minimum = 1, maximum = 200_000)]
     pub mass_g: Option<f64>,
-    /// Factor of a Barlow or a corrector.
+    /// Factor of a Barlow, 1.01 to 6, or of a corrector, 0.5 to 2.
+    #[schema(minimum = 0.5, maximum = 6)]
     pub factor: Option<f64>,
-    /// Kind of a Barlow.
+    /// Kind of a Barlow, `plain` or `telecentric`.
+    #[schema(pattern = "^(plain|telecentric)?$")]
     pub kind: Option<String>,
 }
 

@@ -5,6 +5,7 @@ use askama_web::WebTemplate;
 
 use super::candidate::COLUMNS;
 use crate::optics::{BarlowKind, OpticalClass};
+use crate::sheet::Preview;
 use crate::web::field::{Choice, Field, Slip};
 use crate::web::frame::Frame;
 
@@ -19,19 +20,6 @@ pub struct Shown {
     pub figures: String,
     /// "119.50, used, at most 2".
     pub price: String,
-}
-
-/// What a table would do.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Would {
-    /// New names.
-    pub added: Vec<String>,
-    /// Names whose figures or price change.
-    pub changed: Vec<String>,
-    /// How many stay as they are.
-    pub unchanged: usize,
-    /// The mark of this preview, sent back with the order to do it.
-    pub mark: String,
 }
 
 /// `/buying/candidates`
@@ -52,8 +40,12 @@ pub struct CandidatesPage {
     pub table: String,
     /// What is wrong with it.
     pub faults: Vec<String>,
+    /// One sentence above the faults.
+    pub refused: Option<String>,
     /// What it would do.
-    pub would: Option<Would>,
+    pub preview: Option<Preview>,
+    /// The mark of that preview, sent back with the order to do it.
+    pub seen: String,
 }
 
 impl CandidatesPage {
@@ -64,6 +56,11 @@ impl CandidatesPage {
 
     fn value(&self, column: &str) -> String {
         self.field(column).value
+    }
+
+    /// The first line of a table, with its end.
+    fn head() -> String {
+        format!("{}\n", COLUMNS.join(","))
     }
 
     fn pieces() -> Vec<Choice> {

@@ -8,14 +8,14 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
 use super::candidate::{COLUMNS, Candidate, MOST_CANDIDATES, read_cells, read_table, write_table};
-use super::candidate_page::{CandidatesPage, Shown, Would};
+use super::candidate_page::{CandidatesPage, Shown};
 use super::candidate_store::{
     Kept, candidates, put_candidate, remove_candidate, same_name, take_in,
 };
 use super::pages::csv;
 use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
-use crate::sheet::{Lined, Refused};
+use crate::sheet::{Lined, Preview, Refused, Would};
 use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::field::{Field, Slip};
@@ -48,7 +48,9 @@ async fn page(store: &Store, who: &SignedIn) -> Result<CandidatesPage, Problem> 
         slips: Vec::new(),
         table: String::new(),
         faults: Vec::new(),
-        would: None,
+        refused: None,
+        preview: None,
+        seen: String::new(),
     })
 }
 
@@ -171,27 +173,27 @@ pub async fn table(
     let rows = match read_table(form.table.as_bytes()).and_then(unlike) {
         Ok(rows) => rows,
         Err(refused) => {
-            page.faults = refused.faults.iter().map(ToString::to_string).collect();
-            if page.faults.is_empty() {
-                page.faults.push(refused.to_string());
-            }
+            page.faults = refused.told();
+            page.refused = Some(refused.to_string());
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
     };
     let mut tx = store.write().await?;
     let there = candidates(&mut tx).await?;
-    let would = would(&there, &rows);
-    if there.len() + would.added.len() > MOST_CANDIDATES {
+    let preview = preview(&there, &rows);
+    if there.len() + preview.added.len() > MOST_CANDIDATES {
         return Err(too_many());
     }
-    if form.seen != would.mark || would.added.is_empty() && would.changed.is_empty() {
+    let mark = hex(&hash(&preview.fingerprint("candidates")));
+    if form.seen != mark || preview.does_nothing() {
         drop(tx);
-        if !form.seen.is_empty() && form.seen != would.mark {
+        if !form.seen.is_empty() && form.seen != mark {
             let says =
                 "The list has changed since you looked. This is what the table would do now.";
             page.notice = Some(says.into());
         }
-        page.would = Some(would);
+        page.seen = mark;
+        page.preview = Some(preview);
         return Ok(page.into_response());
     }
     let taken = take_in(&mut tx, &rows).await?;
@@ -213,17 +215,24 @@ fn unlike(rows: Vec<Lined<Candidate>>) -> Result<Vec<Lined<Candidate>>, Refused>
     faults.into_result().map(|()| rows)
 }
 
-fn would(there: &[Kept], rows: &[Lined<Candidate>]) -> Would {
-    let mut would =
-        Would { added: Vec::new(), changed: Vec::new(), unchanged: 0, mark: String::new() };
-    for Lined { value, .. } in rows {
-        let says = format!("{}: {}, {}", value.name, value.in_words(), value.price);
-        match there.iter().find(|kept| same_name(&kept.candidate, value)) {
-            None => would.added.push(says),
-            Some(kept) if kept.candidate == *value => would.unchanged += 1,
-            Some(_) => would.changed.push(says),
+fn preview(there: &[Kept], rows: &[Lined<Candidate>]) -> Preview {
+    let mut preview = Preview::default();
+    let said = |one: &Candidate| format!("{}, {}", one.in_words(), one.price);
+    let mut named = 0;
+    for Lined { line, value } in rows {
+        let would = |changes| Would { line: *line, what: value.name.to_string(), changes };
+        let Some(kept) = there.iter().find(|kept| same_name(&kept.candidate, value)) else {
+            preview.added.push(would(vec![said(value)]));
+            continue;
+        };
+        named += 1;
+        if kept.candidate == *value {
+            preview.unchanged += 1;
+        } else {
+            let (before, after) = (said(&kept.candidate), said(value));
+            preview.changed.push(would(vec![format!("{before} becomes {after}")]));
         }
     }
-    would.mark = hex(&hash(&format!("{would:?}{rows:?}")));
-    would
+    preview.unnamed = there.len().saturating_sub(named);
+    preview
 }

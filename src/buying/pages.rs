@@ -5,6 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::Timestamp;
 use serde::Deserialize;
+use sqlx::SqliteConnection;
 
 use super::candidate_store::{BuyingError, candidates, put_sale, sales};
 use super::classes::Key;
@@ -19,7 +20,7 @@ use crate::people;
 use crate::people::access::SignedIn;
 use crate::people::rights::Deed;
 use crate::sheet::{Cell, SheetWriter};
-use crate::shelf::{self, AssetTag, Kind, Worth};
+use crate::shelf::{self, AccessoryKind, AssetTag, ItemName, ItemState, Kind, Worth};
 use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
@@ -157,11 +158,11 @@ pub async fn sell(
         Ok(wanted) => shelf::tagged(&mut tx, &wanted).await?,
         Err(_) => None,
     };
-    let correctors = shelf::shelf_in_service(&mut tx).await?.correctors;
-    let piece = piece.filter(|item| match item.kind {
-        Kind::Eyepiece | Kind::Barlow => true,
-        _ => correctors.iter().any(|one| one.id == item.id),
-    });
+    let sells = match &piece {
+        Some(item) => can_be_sold(&mut tx, item).await?,
+        None => false,
+    };
+    let piece = piece.filter(|_| sells);
     if piece.is_none() {
         tag.refuse("No eyepiece, Barlow or coma corrector on the shelf bears this tag.");
     }
@@ -180,6 +181,18 @@ pub async fn sell(
     note(&mut tx, who.actor(), deed, Subject::of("item", piece.id.0), &detail).await?;
     tx.commit().await?;
     Ok(Redirect::to("/buying#sales").into_response())
+}
+
+/// Whether a piece is of a kind that is bought and sold for views.
+async fn can_be_sold(conn: &mut SqliteConnection, item: &ItemName) -> Result<bool, Problem> {
+    Ok(match item.kind {
+        Kind::Eyepiece | Kind::Barlow => true,
+        Kind::Accessory => shelf::these_accessories(conn, &[item.id]).await?.iter().any(|one| {
+            let is_corrector = one.figures.kind == AccessoryKind::ComaCorrector;
+            is_corrector && one.facts.state == ItemState::InService
+        }),
+        Kind::Telescope | Kind::Filter => false,
+    })
 }
 
 pub(super) async fn known_job(store: &Store, id: i64) -> Result<Job, Problem> {

@@ -1,13 +1,14 @@
 //! The pages with sample values, rare states included.
 
 use super::candidate::COLUMNS;
-use super::candidate_page::{CandidatesPage, Shown, Would};
+use super::candidate_page::{CandidatesPage, Shown};
 use super::mine_pages::{Advice, InSet, MinePage, Set};
 use super::page::{ForSale, Line, OverviewPage, ProgressPage, ReportPage};
 use super::report::{Bought, Cover, Gain, Piece, Point, Report, Sold, Sought, Wish};
 use crate::gallery::{Sample, signed_in};
 use crate::kit::purchase::coverage::STEPS;
 use crate::people::rights::Role;
+use crate::sheet::{Preview, Would};
 use crate::web::field::{Field, Slip};
 use crate::web::frame::{Frame, Place, Scheme};
 
@@ -99,7 +100,9 @@ fn candidates(frame: Frame) -> CandidatesPage {
         slips: Vec::new(),
         table: String::new(),
         faults: Vec::new(),
-        would: None,
+        refused: None,
+        preview: None,
+        seen: String::new(),
     }
 }
 
@@ -148,19 +151,22 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         slips: vec![Slip { field: "price".into(), text: "Write the value as a number.".into() }],
         ..candidates(frame("Candidates"))
     };
-    let would = Would {
-        added: vec![TYPED.into()],
-        changed: vec![TYPED.into()],
+    let would = || Would { line: 2, what: TYPED.into(), changes: vec![TYPED.into()] };
+    let preview = Preview {
+        added: vec![would()],
+        changed: vec![would()],
         unchanged: 1,
-        mark: "00ff".into(),
+        ..Preview::default()
     };
     let preview = CandidatesPage {
-        would: Some(would),
+        preview: Some(preview),
+        seen: "00ff".into(),
         table: TYPED.into(),
         ..candidates(frame("Candidates"))
     };
     let bad_table = CandidatesPage {
         faults: vec![TYPED.into()],
+        refused: Some("One thing is wrong, so nothing was stored.".into()),
         table: TYPED.into(),
         list: Vec::new(),
         ..candidates(frame("Candidates"))

@@ -148,9 +148,8 @@ async fn ask_page(
     status: StatusCode,
 ) -> Result<Response, Problem> {
     let mut conn = store.reader().acquire().await?;
-    let telescopes = shelf::how_many_in_service(&mut conn, Kind::Telescope).await?;
-    let eyepieces = shelf::how_many_in_service(&mut conn, Kind::Eyepiece).await?;
-    let barlows = shelf::how_many_in_service(&mut conn, Kind::Barlow).await?;
+    let kinds = [Kind::Telescope, Kind::Eyepiece, Kind::Barlow];
+    let [telescopes, eyepieces, barlows] = shelf::how_many_in_service(&mut conn, kinds).await?;
     let page = AskPage {
         frame: signed_in.visit.frame("Find a kit").at(Place::Kits).returning_to("/"),
         form,

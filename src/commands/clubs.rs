@@ -32,6 +32,10 @@ const LOOK_EVERY: Duration = Duration::from_secs(10);
 /// A file of this name in a club's folder closes the club until it is gone.
 const CLOSED: &str = "closed";
 
+/// The first line of a file of this name in a club's folder is the address that its letters come
+/// from, in the place of everybody's.
+const SENDER: &str = "sender";
+
 /// Where the clubs are.
 pub(super) struct Options {
     pub(super) folder: PathBuf,
@@ -153,14 +157,27 @@ impl Shared {
 /// A club and what makes its copies.
 type Opened = (AppState, Option<JoinHandle<()>>);
 
+/// A club that is served, and what its letters come from.
+struct Served {
+    tending: Tending,
+    sender: Option<String>,
+}
+
+/// How a club's letters are sent.
+struct Mailing {
+    /// What its folder says.
+    sender: Option<String>,
+    server: Option<MailServer>,
+}
+
 /// Opens and closes clubs as their folders come and go.
 struct Keeper {
     folder: PathBuf,
     mail: Option<MailServer>,
     shared: Arc<Shared>,
     hosts: Hosts,
-    open: BTreeMap<String, Tending>,
-    /// What keeps a club from being opened, told once.
+    open: BTreeMap<String, Served>,
+    /// What keeps a club from being opened as its folder says, told once.
     trouble: BTreeMap<String, String>,
 }
 
@@ -178,7 +195,7 @@ impl Keeper {
             self.look().await;
         }
         let mut ends: JoinSet<()> =
-            std::mem::take(&mut self.open).into_values().map(Tending::end).collect();
+            std::mem::take(&mut self.open).into_values().map(|one| one.tending.end()).collect();
         while ends.join_next().await.is_some() {}
     }
 
@@ -198,13 +215,32 @@ impl Keeper {
         }
         self.hosts.keep_only(|host| there.contains_key(host));
         self.trouble.retain(|host, _| is_wanted(host));
-        for (host, tending) in self.open.extract_if(.., |host, _| !is_wanted(host)) {
-            tending.end().await;
+        let mut mailings = BTreeMap::new();
+        for host in there.keys().filter(|host| is_wanted(host)) {
+            match self.mailing(host) {
+                Ok(mailing) => {
+                    if self.open.contains_key(host) {
+                        self.trouble.remove(host);
+                    }
+                    mailings.insert(host.clone(), mailing);
+                }
+                Err(why) => self.put_off(host.clone(), why),
+            }
+        }
+        // A club with another sender than before is closed for a moment; one whose sender can't be
+        // used goes on as it was.
+        let stays = |host: &str, served: &Served| {
+            is_wanted(host) && mailings.get(host).is_none_or(|new| new.sender == served.sender)
+        };
+        for (host, served) in self.open.extract_if(.., |host, served| !stays(host, served)) {
+            if is_wanted(&host) {
+                self.hosts.shut(&host);
+            }
+            served.tending.end().await;
             tracing::info!(host, "a club is closed");
         }
         let mut opening = JoinSet::new();
-        let wanted = there.keys().filter(|host| is_wanted(host)).cloned();
-        for host in wanted.filter(|host| !self.open.contains_key(host)) {
+        for host in mailings.keys().filter(|host| !self.open.contains_key(*host)).cloned() {
             let (shared, data) = (Arc::clone(&self.shared), self.folder.join(&host));
             opening.spawn(async move {
                 let opened = shared.open(&host, &data).await;
@@ -213,27 +249,55 @@ impl Keeper {
         }
         while let Some(opened) = opening.join_next().await {
             match opened {
-                Ok((host, Ok(opened))) => self.welcome(host, opened),
+                Ok((host, Ok(opened))) => {
+                    let mailing = mailings.remove(&host);
+                    let nobodys = Mailing { sender: None, server: None };
+                    self.welcome(host, opened, mailing.unwrap_or(nobodys));
+                }
                 Ok((host, Err(failure))) => self.put_off(host, failure.to_string()),
                 Err(error) => tracing::error!(%error, "a club was not opened"),
             }
         }
     }
 
-    fn welcome(&mut self, host: String, (state, copying): Opened) {
-        let (state, tending) = Tending::begin(state, self.mail.clone(), copying);
+    /// How a club's letters are sent: from everybody's address, or from its own.
+    fn mailing(&self, host: &str) -> Result<Mailing, String> {
+        let path = self.folder.join(host).join(SENDER);
+        let sender = match std::fs::read_to_string(&path) {
+            Ok(text) => text.lines().next().map(str::trim).unwrap_or_default().to_owned(),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+            Err(error) => return Err(format!("{} can't be read: {error}", path.display())),
+        };
+        let sender = (!sender.is_empty()).then_some(sender);
+        let server = match (self.mail.clone(), &sender) {
+            (Some(server), Some(from)) => Some(
+                server.sending_as(from).map_err(|why| format!("in {}: {why}", path.display()))?,
+            ),
+            (server, _) => server,
+        };
+        Ok(Mailing { sender, server })
+    }
+
+    fn welcome(&mut self, host: String, (state, copying): Opened, mailing: Mailing) {
+        let (state, tending) = Tending::begin(state, mailing.server, copying);
         tracing::info!(host, "a club is open");
         self.hosts.open(&host, state);
         self.trouble.remove(&host);
-        self.open.insert(host, tending);
+        self.open.insert(host, Served { tending, sender: mailing.sender });
     }
 
+    /// Tells why a club can't be as its folder says. One that is open goes on as it was.
     fn put_off(&mut self, host: String, why: String) {
-        self.hosts.shut(&host);
+        let goes = if self.open.contains_key(&host) {
+            "goes on as it was"
+        } else {
+            self.hosts.shut(&host);
+            "is not served"
+        };
         if self.trouble.get(&host) != Some(&why) {
             // Where nobody can be told, the others still go on.
-            let _ = writeln!(std::io::stderr(), "borrowed-light: {host} is not served: {why}");
-            tracing::error!(host, why, "a club is not served; it is tried again every few seconds");
+            let _ = writeln!(std::io::stderr(), "borrowed-light: {host} {goes}: {why}");
+            tracing::error!(host, why, goes, "a club is in trouble; tried again every few seconds");
             self.trouble.insert(host, why);
         }
     }

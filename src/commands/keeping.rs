@@ -91,19 +91,30 @@ pub async fn run_restore(options: Options) -> Result<ExitCode, Failure> {
 
 /// Options for the copies that `serve` makes by itself.
 #[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Copies")]
 pub struct BackupOptions {
     /// Folder for a checked copy a day; by default `backups` inside the data folder. Better: one on
     /// another disk.
-    #[arg(long, env = "BORROWED_LIGHT_BACKUPS")]
+    #[arg(long, env = "BORROWED_LIGHT_BACKUPS", value_name = "FOLDER")]
     backups: Option<PathBuf>,
     /// For how many days the day's copy is kept; 0 makes none.
-    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT", default_value_t = 14)]
+    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT", value_name = "DAYS", default_value_t = 14)]
     backups_kept: usize,
     /// For how many weeks the last copy of the week is kept besides.
-    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT_WEEKS", default_value_t = 4)]
+    #[arg(
+        long,
+        env = "BORROWED_LIGHT_BACKUPS_KEPT_WEEKS",
+        value_name = "WEEKS",
+        default_value_t = 4
+    )]
     backups_kept_weeks: usize,
     /// For how many months the last copy of the month is kept besides.
-    #[arg(long, env = "BORROWED_LIGHT_BACKUPS_KEPT_MONTHS", default_value_t = 6)]
+    #[arg(
+        long,
+        env = "BORROWED_LIGHT_BACKUPS_KEPT_MONTHS",
+        value_name = "MONTHS",
+        default_value_t = 6
+    )]
     backups_kept_months: usize,
 }
 

@@ -41,7 +41,8 @@ pub struct MailOptions {
         value_name = "FILE"
     )]
     passphrase_file: Option<PathBuf>,
-    /// The address letters come from: lend@example.org, or "Our club <lend@example.org>".
+    /// The address letters come from: lend@example.org, or "Our club <lend@example.org>". With
+    /// several clubs, a file named sender in a club's folder gives that club its own.
     #[arg(long = "smtp-from", env = "BORROWED_LIGHT_SMTP_FROM", value_name = "ADDRESS")]
     from: Option<String>,
     /// File with a certificate authority of your own (PEM), where the server's is not a public one.

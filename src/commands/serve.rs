@@ -30,30 +30,46 @@ use crate::web::site::Site;
 
 /// Options of `serve`.
 #[derive(Debug, Args)]
+#[command(next_line_help = true)]
 pub struct Options {
     /// Folder of the club's data, made on the first start.
-    #[arg(long, env = "BORROWED_LIGHT_DATA", default_value = "borrowed-light-data")]
+    #[arg(
+        long,
+        env = "BORROWED_LIGHT_DATA",
+        value_name = "FOLDER",
+        default_value = "borrowed-light-data"
+    )]
     data: PathBuf,
     /// Folder of several clubs instead: in it one folder for each, with the name of its host, such
     /// as lend.example.org. A new folder becomes a club within seconds, without a restart.
-    #[arg(long, env = "BORROWED_LIGHT_CLUBS")]
+    #[arg(long, env = "BORROWED_LIGHT_CLUBS", value_name = "FOLDER")]
     clubs: Option<PathBuf>,
     /// Address and port to listen on.
-    #[arg(long, env = "BORROWED_LIGHT_LISTEN", default_value = "127.0.0.1:8420")]
+    #[arg(
+        long,
+        env = "BORROWED_LIGHT_LISTEN",
+        value_name = "ADDRESS",
+        default_value = "127.0.0.1:8420"
+    )]
     listen: SocketAddr,
     /// The address that browsers use, such as <https://lend.example.org>; with several clubs
     /// <https://*>, where the star stands for the name of each club's host.
-    #[arg(long, env = "BORROWED_LIGHT_PUBLIC_URL")]
+    #[arg(long, env = "BORROWED_LIGHT_PUBLIC_URL", value_name = "ADDRESS")]
     public_url: Option<String>,
     /// Address of a proxy whose word on the client's address is believed; may be given again.
-    #[arg(long, env = "BORROWED_LIGHT_TRUSTED_PROXY", value_delimiter = ',')]
+    #[arg(
+        long,
+        env = "BORROWED_LIGHT_TRUSTED_PROXY",
+        value_name = "ADDRESS",
+        value_delimiter = ','
+    )]
     trusted_proxy: Vec<IpAddr>,
     #[command(flatten)]
     firsts: Firsts,
     /// Address and port for figures in the open metrics format, for a program that watches over the
     /// service. Without it there are none. Anybody who reaches it can read them: keep it on this
     /// machine, or on a network of your own.
-    #[arg(long, env = "BORROWED_LIGHT_METRICS")]
+    #[arg(long, env = "BORROWED_LIGHT_METRICS", value_name = "ADDRESS")]
     metrics: Option<SocketAddr>,
     /// How many seconds a request may take, its body included. Only for those who try out what
     /// happens then.
@@ -72,12 +88,14 @@ pub struct Options {
 #[derive(Clone, Debug, Args)]
 pub(super) struct Firsts {
     /// The club's name, written down on the first start.
-    #[arg(long, env = "BORROWED_LIGHT_CLUB", default_value = "Our astronomy club",
+    #[arg(long, env = "BORROWED_LIGHT_CLUB", value_name = "NAME",
+          default_value = "Our astronomy club",
           value_parser = read_name)]
     club: Name,
     /// The club's time zone, such as Europe/London, written down on the first start; without it,
     /// this machine's.
-    #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_parser = Zone::new)]
+    #[arg(long, env = "BORROWED_LIGHT_TIME_ZONE", value_name = "ZONE",
+          value_parser = Zone::new)]
     time_zone: Option<Zone>,
 }
 

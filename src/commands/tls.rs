@@ -17,7 +17,7 @@ const LOOK_EVERY: Duration = Duration::from_secs(30);
 #[command(next_help_heading = "TLS (without them, a proxy in front speaks it)")]
 pub struct TlsOptions {
     /// File with the certificate and those between it and its authority, in PEM form; read again
-    /// when it changes, or on SIGHUP.
+    /// when it changes, or on SIGHUP. With several clubs it must name all their hosts.
     #[arg(long, env = "BORROWED_LIGHT_TLS_CERT", value_name = "FILE", requires = "tls_key")]
     tls_cert: Option<PathBuf>,
     /// File with the certificate's private key, in PEM form.

@@ -15,11 +15,11 @@ pub enum Barrel {
     Wide,
 }
 
-/// How far a measured barrel may be from its nominal diameter: 0.3 mm, common practice, no
-/// source. The rest lets 24.2 pass although it has no exact binary form.
-const TOLERANCE_MM: f64 = 0.3 + 1e-9;
-
 impl Barrel {
+    /// How far a measured barrel may be from its nominal diameter, in mm; common practice, no
+    /// source.
+    pub const TOLERANCE_MM: f64 = 0.3;
+
     /// Every barrel, narrow to wide.
     pub const ALL: [Self; 3] = [Self::Narrow, Self::Standard, Self::Wide];
 
@@ -88,7 +88,9 @@ impl TryFrom<f64> for Barrel {
     /// );
     /// ```
     fn try_from(given: f64) -> Result<Self, UnknownBarrel> {
-        let near = |mm: f64| Self::ALL.into_iter().find(|b| (b.mm() - mm).abs() <= TOLERANCE_MM);
+        // The rest lets 24.2 pass although it has no exact binary form.
+        let close = Self::TOLERANCE_MM + 1e-9;
+        let near = |mm: f64| Self::ALL.into_iter().find(|b| (b.mm() - mm).abs() <= close);
         near(given).ok_or_else(|| UnknownBarrel {
             given,
             hint: near(given * 25.4).map(|barrel| {

@@ -3,7 +3,7 @@
 use askama::Template;
 use askama_web::WebTemplate;
 
-use super::list_preview::Preview;
+use crate::sheet::Preview;
 use crate::web::frame::Frame;
 
 /// `/people/import`
@@ -34,8 +34,8 @@ pub struct ListPage {
 pub(crate) mod samples {
     use super::*;
     use crate::gallery::{Sample, signed_in};
-    use crate::people::list_preview::Change;
     use crate::people::rights::Role;
+    use crate::sheet::Would;
     use crate::web::frame::{Place, Scheme};
 
     pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
@@ -51,16 +51,17 @@ pub(crate) mod samples {
             taken: false,
             columns: "member_number,name,email,joined,state".into(),
         };
-        let change = |who: &str, what: &[&str]| Change {
+        let would = |what: &str, changes: &[&str]| Would {
             line: 7,
-            who: who.into(),
-            what: what.iter().map(ToString::to_string).collect(),
+            what: what.into(),
+            changes: changes.iter().map(ToString::to_string).collect(),
         };
         let preview = Preview {
-            added: vec![change("M-140 \"><script>alert(1)</script>", &[])],
-            changed: vec![change("M-102 Ines Aldous", &["E-mail address: none becomes a@b"])],
+            added: vec![would("M-140 \"><script>alert(1)</script>", &[])],
+            changed: vec![would("M-102 Ines Aldous", &["E-mail address: none becomes a@b"])],
             unchanged: 30,
             unnamed: 1,
+            ..Preview::default()
         };
         vec![
             Sample::of("list", &page()),

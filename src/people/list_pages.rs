@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::access::SignedIn;
 use super::list_page::ListPage;
-use super::list_preview::Preview;
+use super::list_preview::preview;
 use super::member_table::{MEMBER_COLUMNS, MemberRow, read_members, take_members_in};
 use super::members;
 use crate::audit::{Subject, note};
@@ -50,11 +50,7 @@ pub async fn form(who: SignedIn) -> ListPage {
 }
 
 fn refuse(page: ListPage, refused: &Refused) -> Response {
-    let mut faults: Vec<String> = refused.faults.iter().map(ToString::to_string).collect();
-    if refused.more > 0 {
-        faults.push(format!("and {} more", refused.more));
-    }
-    let page = ListPage { faults, refused: Some(refused.to_string()), ..page };
+    let page = ListPage { faults: refused.told(), refused: Some(refused.to_string()), ..page };
     (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
 }
 
@@ -86,8 +82,8 @@ pub async fn take(
     };
     let mut tx = store.write().await?;
     let there = members(&mut tx).await?;
-    let preview = Preview::of(&rows, &there);
-    let mark = hex(&hash(&preview.fingerprint()));
+    let preview = preview(&rows, &there);
+    let mark = hex(&hash(&preview.fingerprint("members")));
     // Taken in for the preview too and then undone, so that it meets every obstacle.
     let taken = match take_members_in(&mut tx, &rows).await {
         Ok(taken) => taken,

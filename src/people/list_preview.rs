@@ -4,75 +4,34 @@ use std::collections::HashMap;
 
 use super::member::{Email, MemberFacts, MemberNumber, MemberRecord};
 use super::member_table::MemberRow;
-use crate::sheet::Lined;
+use crate::sheet::{Lined, Preview, Would};
 use crate::web::format;
 
-/// A member whom the table adds or changes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
-    /// The line of the table.
-    pub line: u64,
-    /// Number and name.
-    pub who: String,
-    /// What changes, in words; empty for somebody new.
-    pub what: Vec<String>,
-}
-
-/// What a table would do.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Preview {
-    /// Those who are new.
-    pub added: Vec<Change>,
-    /// Those who change.
-    pub changed: Vec<Change>,
-    /// How many stay as they are.
-    pub unchanged: usize,
-    /// How many of the list the table does not speak of; they stay as they are.
-    pub unnamed: usize,
-}
-
-impl Preview {
-    /// Compares the rows with the list.
-    #[must_use]
-    pub fn of(rows: &[Lined<MemberRow>], there: &[MemberRecord]) -> Self {
-        let known: HashMap<&MemberNumber, &MemberFacts> =
-            there.iter().map(|record| (&record.facts.number, &record.facts)).collect();
-        let mut preview = Self::default();
-        let mut named = 0;
-        for Lined { line, value } in rows {
-            let facts = &value.facts;
-            let change = |what| Change {
-                line: *line,
-                who: format!("{} {}", facts.number, facts.name),
-                what,
-            };
-            let Some(before) = known.get(&facts.number) else {
-                preview.added.push(change(Vec::new()));
-                continue;
-            };
-            named += 1;
-            let what = differences(before, facts);
-            if what.is_empty() {
-                preview.unchanged += 1;
-            } else {
-                preview.changed.push(change(what));
-            }
+/// Compares the rows with the list.
+#[must_use]
+pub fn preview(rows: &[Lined<MemberRow>], there: &[MemberRecord]) -> Preview {
+    let known: HashMap<&MemberNumber, &MemberFacts> =
+        there.iter().map(|record| (&record.facts.number, &record.facts)).collect();
+    let mut preview = Preview::default();
+    let mut named = 0;
+    for Lined { line, value } in rows {
+        let facts = &value.facts;
+        let what = format!("{} {}", facts.number, facts.name);
+        let would = |changes| Would { line: *line, what, changes };
+        let Some(before) = known.get(&facts.number) else {
+            preview.added.push(would(Vec::new()));
+            continue;
+        };
+        named += 1;
+        let changes = differences(before, facts);
+        if changes.is_empty() {
+            preview.unchanged += 1;
+        } else {
+            preview.changed.push(would(changes));
         }
-        preview.unnamed = there.len().saturating_sub(named);
-        preview
     }
-
-    /// Whether the table would do anything.
-    #[must_use]
-    pub fn does_nothing(&self) -> bool {
-        self.added.is_empty() && self.changed.is_empty()
-    }
-
-    /// All that it would do as one text, to find out later whether it is still the same.
-    #[must_use]
-    pub fn fingerprint(&self) -> String {
-        format!("{self:?}")
-    }
+    preview.unnamed = there.len().saturating_sub(named);
+    preview
 }
 
 fn differences(before: &MemberFacts, after: &MemberFacts) -> Vec<String> {
@@ -116,14 +75,12 @@ mod tests {
                     facts: row.value.facts,
                 })
                 .collect();
-        let preview = Preview::of(
-            &rows("M-4,Dee,,,active\nM-1,Ines Quill,,,active\nM-2,Bo,,,active\n"),
-            &there,
-        );
+        let preview =
+            preview(&rows("M-4,Dee,,,active\nM-1,Ines Quill,,,active\nM-2,Bo,,,active\n"), &there);
         assert_eq!(preview.added.len(), 1);
-        assert_eq!(preview.added[0].who, "M-4 Dee");
+        assert_eq!(preview.added[0].what, "M-4 Dee");
         assert_eq!(
-            preview.changed[0].what,
+            preview.changed[0].changes,
             [
                 "Name: Ines Aldous becomes Ines Quill",
                 "E-mail address: ines@example.org becomes none"

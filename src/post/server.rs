@@ -88,6 +88,15 @@ impl MailServer {
         Ok(Self { host: host.to_owned(), port, tls, login: None, authority: None, from })
     }
 
+    /// The same server for letters that come from another address.
+    ///
+    /// # Errors
+    /// The address can't be one.
+    pub fn sending_as(self, from: &str) -> Result<Self, BadMailSettings> {
+        let from = from.parse().map_err(|_| BadMailSettings::From(from.to_owned()))?;
+        Ok(Self { from, ..self })
+    }
+
     /// Gives the user and pass phrase that the server asks for.
     ///
     /// # Errors

@@ -154,16 +154,18 @@ pub async fn change(
                 NotKept::Sun(shut) => Refusal {
                     says: shut.iter().map(ToString::to_string).collect(),
                     put_away: Some("change"),
+                    way: None,
                 },
                 NotKept::Failed(NightError::Stale) => Refusal {
                     says: vec!["This public night was changed meanwhile, so nothing was saved yet. What you typed still stands below; save again and it counts.".to_owned()],
                     put_away: None,
+                    way: None,
                 },
                 NotKept::Pieces(NotReserved::Failed(_))
                 | NotKept::Failed(_)
                 | NotKept::Site(_)
                 | NotKept::Shelf(_) => return Err(why.into()),
-                other => Refusal { says: vec![other.to_string()], put_away: None },
+                other => Refusal { says: vec![other.to_string()], put_away: None, way: None },
             };
             let page =
                 EditPage { refusal: Some(refusal), ..page(&who, form, &sites, Some(&before)) };

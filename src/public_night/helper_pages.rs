@@ -1,22 +1,24 @@
 //! Who helps at a public night, and which telescopes each can run; and its public address.
 
+use std::collections::BTreeSet;
+
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
+use sqlx::SqliteConnection;
 
 use super::keeping::keep;
 use super::model::{Helper, NightId, PublicNight};
 use super::night_page::{HelperPage, Runs};
-use super::night_pages::{Sent, lead_act, not_there, page, refused, text, version};
+use super::night_pages::{Did, Sent, Told, lead_act, not_there, page, settle, text, version};
 use super::runs;
 use super::shown::helper_names;
 use super::store;
-use crate::audit::{self, Subject};
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId};
+use crate::shelf::{self, ItemId, ItemState, Kind};
 use crate::store::{Store, WriteTx};
-use crate::web::body::{Form, Path};
+use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::field::Field;
 use crate::web::frame::Place;
@@ -57,7 +59,7 @@ pub(super) async fn helper(
             number,
             member,
             first_name: String::new(),
-            ticked: std::collections::BTreeSet::new(),
+            ticked: BTreeSet::new(),
         }));
     }
     if first_name.is_empty() {
@@ -70,7 +72,7 @@ pub(super) async fn helper(
         number,
         member: None,
         first_name: first_name.to_owned(),
-        ticked: std::collections::BTreeSet::new(),
+        ticked: BTreeSet::new(),
     }))
 }
 
@@ -90,8 +92,8 @@ pub async fn add(
     let mut tx = db.write().await?;
     let mut night = store::night(&mut tx, NightId(id)).await?;
     let member = text(&sent, "member").parse().ok().map(MemberId);
-    match helper(&mut tx, &night, member, text(&sent, "first_name")).await? {
-        Ok(helper) => night.helpers.push(helper),
+    let added = match helper(&mut tx, &night, member, text(&sent, "first_name")).await? {
+        Ok(helper) => helper,
         Err(why) => {
             drop(tx);
             let mut page = page((&db, &clock, &site), &who, &night).await?;
@@ -99,19 +101,26 @@ pub async fn add(
             page.first_name = Field::refused(text(&sent, "first_name"), why);
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
-    }
-    match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            let subject = Subject::of("public night", id);
-            audit::note(&mut tx, who.actor(), "public night's helper added", subject, "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done=saved#helpers")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-    }
+    };
+    let scopes = scopes(&mut tx).await?;
+    let runs = runs::of_helpers(&mut tx, std::slice::from_ref(&added), &scopes).await?;
+    // No station can be given to somebody who runs nothing, so what they run is asked at once.
+    let idle = runs.values().all(Vec::is_empty) && !scopes.is_empty();
+    let then = match added.number {
+        number if idle => format!("/helpers/{number}?done=added"),
+        _ => "?done=saved#helpers".to_owned(),
+    };
+    night.helpers.push(added);
+    let outcome = keep(&mut tx, &clock, night, &act).await;
+    let did = Did::the("public night's helper added", then);
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
+}
+
+/// The telescopes that a helper could run.
+async fn scopes(conn: &mut SqliteConnection) -> Result<Vec<ItemId>, Problem> {
+    let all = shelf::names_of_kind(conn, Kind::Telescope).await;
+    let all = all.map_err(|error| Problem::internal(&error))?.into_iter();
+    Ok(all.filter(|one| one.state == ItemState::InService).map(|one| one.id).collect())
 }
 
 /// `GET /public-nights/{id}/helpers/{number}`
@@ -122,20 +131,26 @@ pub async fn form(
     State(db): State<Store>,
     who: SignedIn,
     Path((id, number)): Path<(i64, i64)>,
+    Query(told): Query<Told>,
 ) -> Result<HelperPage, Problem> {
     let mut conn = db.reader().acquire().await?;
     let night = store::night(&mut conn, NightId(id)).await?;
     let helper = night.helpers.iter().find(|helper| helper.number == number);
     let helper = helper.ok_or_else(not_there)?;
     let names = helper_names(&mut conn, &night.helpers).await?;
-    let shelf = shelf::shelf_in_service(&mut conn).await.map_err(|e| Problem::internal(&e))?;
+    let telescopes = shelf::telescopes_in_service(&mut conn).await;
+    let telescopes = telescopes.map_err(|error| Problem::internal(&error))?;
+    let scopes: Vec<ItemId> = telescopes.iter().map(|one| one.id).collect();
     // Without ticks: what is known besides.
-    let mut plain = night.clone();
-    plain.helpers.iter_mut().for_each(|helper| helper.ticked.clear());
-    let known = runs::of_helpers(&mut conn, &plain, &shelf).await?;
+    let plain = Helper { ticked: BTreeSet::new(), ..helper.clone() };
+    let known = runs::of_helpers(&mut conn, &[plain], &scopes).await?;
     let known = known.get(&number).cloned().unwrap_or_default();
     let name = names.get(&number).cloned().unwrap_or_default();
+    let notice = (told.done == "added").then(|| {
+        format!("{name} is on the list, and needs a telescope to run: tick what they can.")
+    });
     Ok(HelperPage {
+        notice,
         frame: who
             .visit
             .frame(name)
@@ -146,8 +161,7 @@ pub async fn form(
         number,
         version: night.version,
         member: helper.member.is_some(),
-        telescopes: shelf
-            .telescopes
+        telescopes: telescopes
             .iter()
             .map(|scope| Runs {
                 id: scope.id.0,
@@ -179,30 +193,21 @@ pub async fn save(
     let at = night.helpers.iter().position(|helper| helper.number == number);
     let at = at.ok_or_else(not_there)?;
     if text(&sent, "remove").is_empty() {
-        let shelf = shelf::shelf(&mut tx).await.map_err(|error| Problem::internal(&error))?;
-        night.helpers[at].ticked = sent
-            .keys()
-            .filter_map(|name| name.strip_prefix("runs-")?.parse().ok().map(ItemId))
-            .filter(|item| shelf.telescopes.iter().any(|scope| scope.id == *item))
-            .collect();
+        let ticked = sent.keys().filter_map(|name| name.strip_prefix("runs-")?.parse().ok());
+        let ticked: Vec<ItemId> = ticked.map(ItemId).collect();
+        let ticked = shelf::names(&mut tx, &ticked).await;
+        let ticked = ticked.map_err(|error| Problem::internal(&error))?.into_iter();
+        night.helpers[at].ticked =
+            ticked.filter(|one| one.kind == Kind::Telescope).map(|one| one.id).collect();
     } else {
         night.helpers.remove(at);
         for station in &mut night.stations {
             station.helper = station.helper.filter(|helper| *helper != number);
         }
     }
-    match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            let subject = Subject::of("public night", id);
-            audit::note(&mut tx, who.actor(), "public night's helper changed", subject, "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done=saved#helpers")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-    }
+    let outcome = keep(&mut tx, &clock, night, &act).await;
+    let did = Did::the("public night's helper changed", "?done=saved#helpers");
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
 }
 
 /// `POST /public-nights/{id}/public`: a new public address, or none.
@@ -225,22 +230,13 @@ pub async fn public(
     night.version = version(&sent);
     let on = text(&sent, "public") == "on";
     night.slug = if on { Some(slug(&night)?) } else { None };
-    match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            let (deed, done) = if on {
-                ("public page opened", "public")
-            } else {
-                ("public page closed", "private")
-            };
-            audit::note(&mut tx, who.actor(), deed, Subject::of("public night", id), "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done={done}#share")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-    }
+    let outcome = keep(&mut tx, &clock, night, &act).await;
+    let did = if on {
+        Did::the("public page opened", "?done=public#share")
+    } else {
+        Did::the("public page closed", "?done=private#share")
+    };
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
 }
 
 /// `moon-over-the-school-2026-11-20-3f9a…`: words to read, and 64 random bits.

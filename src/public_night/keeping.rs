@@ -85,6 +85,12 @@ pub struct Around {
 }
 
 impl Around {
+    /// The telescopes on the shelf.
+    #[must_use]
+    pub fn scopes(&self) -> Vec<ItemId> {
+        self.shelf.telescopes.iter().map(|one| one.id).collect()
+    }
+
     /// The case that the gate looks at.
     #[must_use]
     pub fn case<'a>(&'a self, night: &'a PublicNight) -> Case<'a> {

@@ -6,135 +6,82 @@ named! {
     /// What it is for.
     Purpose {
         /// The night sky.
-        Evening = "evening",
+        Evening = "evening" => "An evening under the night sky",
         /// The Sun, or anything else by day.
-        Solar = "solar",
+        Solar = "solar" => "By day, for the Sun",
     }
-}
-
-impl Purpose {
     /// As a form offers it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Evening => "An evening under the night sky",
-            Self::Solar => "By day, for the Sun",
-        }
-    }
+    label
 }
 
 named! {
     /// Where people stand.
     Setting {
         /// Under the sky.
-        Outdoors = "outdoors",
+        Outdoors = "outdoors" => "Outdoors",
         /// In a hall.
-        Indoors = "indoors",
+        Indoors = "indoors" => "Indoors",
     }
-}
-
-impl Setting {
     /// As a form offers it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Outdoors => "Outdoors",
-            Self::Indoors => "Indoors",
-        }
-    }
+    label
 }
 
 named! {
     /// What there is for mounts that turn by themselves.
     Power {
         /// Nothing.
-        Nothing = "none",
+        Nothing = "none" => "None",
         /// What the club brings.
-        Packs = "packs",
+        Packs = "packs" => "Power packs",
         /// A socket.
-        Mains = "mains",
+        Mains = "mains" => "Mains within reach",
     }
-}
-
-impl Power {
     /// As a form offers it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Nothing => "None",
-            Self::Packs => "Power packs",
-            Self::Mains => "Mains within reach",
-        }
-    }
+    label
 }
 
 named! {
     /// How light it is where people walk.
     Lighting {
         /// Nothing but red torches.
-        Dark = "dark",
+        Dark = "dark" => "Dark, red torches only",
         /// Lamps that can be dimmed or switched off.
-        Dimmed = "dimmed",
+        Dimmed = "dimmed" => "Lamps that can be switched off",
         /// Street lamps.
-        Lit = "lit",
+        Lit = "lit" => "Lit all the time",
     }
-}
-
-impl Lighting {
     /// As a form offers it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Dark => "Dark, red torches only",
-            Self::Dimmed => "Lamps that can be switched off",
-            Self::Lit => "Lit all the time",
-        }
-    }
+    label
 }
 
 named! {
     /// How far a public night has come.
     NightState {
         /// Only those who prepare it see it.
-        Draft = "draft",
+        Draft = "draft" => "Draft",
         /// Members see it, and so does everybody where it has a public page.
-        Announced = "announced",
+        Announced = "announced" => "Announced",
         /// It does not take place.
-        Cancelled = "cancelled",
+        Cancelled = "cancelled" => "Cancelled",
         /// It took place.
-        Held = "held",
+        Held = "held" => "Held",
     }
-}
-
-impl NightState {
     /// As a page says it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Draft => "Draft",
-            Self::Announced => "Announced",
-            Self::Cancelled => "Cancelled",
-            Self::Held => "Held",
-        }
-    }
+    label
 }
 
 named! {
     /// What was done with a finder before it meets the Sun.
     Finder {
         /// Nothing yet.
-        Open = "open",
+        Open = "open" => "Nothing done yet",
         /// Its front is capped.
-        Capped = "capped",
+        Capped = "capped" => "Capped",
         /// It is off the telescope, or there is none.
-        Removed = "removed",
+        Removed = "removed" => "Removed, or there is none",
     }
-}
-
-impl Finder {
     /// As a form offers it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Open => "Nothing done yet",
-            Self::Capped => "Capped",
-            Self::Removed => "Removed, or there is none",
-        }
-    }
+    label
 }
 
 named! {

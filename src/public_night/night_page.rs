@@ -4,7 +4,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 
 use super::model::NightState;
-use super::shown::NightShown;
+use super::shown::{HelperShown, NightShown};
 use crate::lending::cautions::Caution;
 use crate::web::field::{Choice, Field};
 use crate::web::frame::Frame;
@@ -16,6 +16,8 @@ pub struct Refusal {
     pub says: Vec<String>,
     /// The step to take again with the plan put away, where the gate before the Sun refuses it.
     pub put_away: Option<&'static str>,
+    /// Where it can be put right: words and address.
+    pub way: Option<(String, String)>,
 }
 
 /// The reservation of its pieces, as the page tells of it.
@@ -70,6 +72,12 @@ impl NightPage {
         matches!(self.night.state, NightState::Draft | NightState::Announced)
     }
 
+    /// Helpers whom no station can be given.
+    #[must_use]
+    pub fn idle(&self) -> Vec<&HelperShown> {
+        self.night.helpers.iter().filter(|helper| helper.runs.is_empty()).collect()
+    }
+
     /// Whether it is a draft.
     #[must_use]
     pub fn is_draft(&self) -> bool {
@@ -91,6 +99,8 @@ pub struct HelperPage {
     pub number: i64,
     /// The version that the reader saw.
     pub version: i64,
+    /// Good news to show once.
+    pub notice: Option<String>,
     /// Whether the helper is a member.
     pub member: bool,
     /// The telescopes, each with whether it is ticked and what is known besides.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 
@@ -14,6 +14,7 @@ use super::model::{NightId, NightState, PublicNight};
 use super::night_page::{NightPage, Refusal, Reserved};
 use super::shown::{crowd, hours_of, show};
 use super::store::{self, Listed, NightError};
+use crate::audit::{self, Subject};
 use crate::lending::cautions::{Caution, Topic, about};
 use crate::lending::door::{desk_act, may_see, tonight};
 use crate::lending::machine::Hat;
@@ -23,7 +24,7 @@ use crate::observing::sites::{self, KeptSite};
 use crate::people;
 use crate::people::access::{Account, SignedIn};
 use crate::people::rights::Deed;
-use crate::store::Store;
+use crate::store::{Store, WriteTx};
 use crate::web::body::{Path, Query};
 use crate::web::clock::Clock;
 use crate::web::field::{Choice, Field};
@@ -110,7 +111,7 @@ pub(super) async fn visible(
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Told {
-    done: String,
+    pub(super) done: String,
 }
 
 /// `GET /public-nights`
@@ -251,6 +252,43 @@ pub async fn one(
     Ok(NightPage { notice, ..page((&db, &clock, &site), &who, &night).await? })
 }
 
+/// What a form did to a public night.
+pub(super) struct Did {
+    /// The deed, as the log has it.
+    pub(super) deed: &'static str,
+    /// What the log says of it besides.
+    pub(super) detail: String,
+    /// What follows the night's address on the page that is shown then: `?done=saved#helpers`.
+    pub(super) then: String,
+    /// The step to take again with the plan put away, where the gate before the Sun refuses it.
+    pub(super) again: Option<&'static str>,
+}
+
+impl Did {
+    /// A deed that the log needs no more words for.
+    pub(super) fn the(deed: &'static str, then: impl Into<String>) -> Self {
+        Self { deed, detail: String::new(), then: then.into(), again: None }
+    }
+}
+
+/// Notes what was kept, writes it down and leads on; or shows what is in the way.
+pub(super) async fn settle(
+    state: (&Store, &Clock, &Site),
+    who: &SignedIn,
+    id: i64,
+    (mut tx, outcome): (WriteTx, Result<PublicNight, NotKept>),
+    did: Did,
+) -> Result<Response, Problem> {
+    if let Err(why) = outcome {
+        drop(tx);
+        return refused(state, who, NightId(id), why, did.again).await;
+    }
+    let subject = Subject::of("public night", id);
+    audit::note(&mut tx, who.actor(), did.deed, subject, &did.detail).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/public-nights/{id}{}", did.then)).into_response())
+}
+
 /// What is in the way, on the night's page.
 pub(super) async fn refused(
     state: (&Store, &Clock, &Site),
@@ -281,7 +319,7 @@ pub(super) async fn refused(
     let night = store::night(&mut conn, id).await?;
     drop(conn);
     let mut page = page(state, who, &night).await?;
-    page.refusal = Some(Refusal { says, put_away });
+    page.refusal = Some(Refusal { says, put_away, way: None });
     Ok((status, page).into_response())
 }
 

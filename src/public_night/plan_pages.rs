@@ -2,15 +2,14 @@
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 
 use super::keeping::keep;
 use super::model::{Finder, NightId};
 use super::night_page::Refusal;
-use super::night_pages::{Sent, lead_act, page, refused, text, version};
+use super::night_pages::{Did, Sent, lead_act, page, settle, text, version};
 use super::planning::{draft, ground};
 use super::store;
-use crate::audit::{self, Subject};
 use crate::choosing::desk;
 use crate::people::access::SignedIn;
 use crate::store::Store;
@@ -43,7 +42,8 @@ pub async fn plan(
         Ok(drafted) => drafted,
         Err(why) => {
             let mut page = page((&db, &clock, &site), &who, &night).await?;
-            page.refusal = Some(Refusal { says: vec![why.to_string()], put_away: None });
+            let (says, way) = (vec![why.to_string()], why.way(&night));
+            page.refusal = Some(Refusal { says, put_away: None, way });
             return Ok((StatusCode::CONFLICT, page).into_response());
         }
     };
@@ -56,16 +56,7 @@ pub async fn plan(
     } else {
         night.version = -1;
     }
-    match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            let subject = Subject::of("public night", id);
-            audit::note(&mut tx, who.actor(), "public night planned", subject, "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done=planned#plan")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-    }
+    let outcome = keep(&mut tx, &clock, night, &act).await;
+    let did = Did::the("public night planned", "?done=planned#plan");
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
 }

@@ -53,6 +53,11 @@ pub enum NoPlan {
     /// There is nobody to run a station.
     #[error("Add helpers first: every station needs somebody who can run its telescope.")]
     NoHelpers,
+    /// Nobody on the list can run any of the telescopes.
+    #[error(
+        "Nobody on the list can run a telescope that is free on that night: say what the helpers can run."
+    )]
+    NobodyRuns,
     /// There is no site.
     #[error("Choose the place first: what shows depends on it.")]
     NoSite,
@@ -68,6 +73,23 @@ pub enum NoPlan {
     Nothing,
 }
 
+impl NoPlan {
+    /// Where it can be put right: words and address.
+    #[must_use]
+    pub fn way(&self, night: &PublicNight) -> Option<(String, String)> {
+        let (words, place) = match self {
+            Self::NoHelpers => ("Add a helper", "#helpers".to_owned()),
+            Self::NobodyRuns | Self::Nothing => match &*night.helpers {
+                [only] => ("What the helper can run", format!("/helpers/{}", only.number)),
+                _ => ("The helpers, and what each can run", "#helpers".to_owned()),
+            },
+            Self::NoSite => ("Choose the place", "/edit".to_owned()),
+            Self::NoTelescope => return None,
+        };
+        Some((words.to_owned(), format!("/public-nights/{}{place}", night.id)))
+    }
+}
+
 /// Reads what a plan is chosen from: pieces in service that are free on those nights, or kept for
 /// this very night.
 ///
@@ -80,7 +102,7 @@ pub async fn ground(
 ) -> Result<Ground, NotKept> {
     let around = around(conn, night, today).await?;
     let names = helper_names(conn, &night.helpers).await?;
-    let runs = super::runs::of_helpers(conn, night, &around.shelf).await?;
+    let runs = super::runs::of_helpers(conn, &night.helpers, &around.scopes()).await?;
     let own: Vec<ItemId> = match night.reservation {
         None => Vec::new(),
         Some(id) => whole(conn, id)
@@ -141,6 +163,11 @@ pub fn draft(ground: &Ground, finder: Finder, spent: &dyn Fn() -> bool) -> Resul
     };
     if ground.telescopes.is_empty() {
         return Err(NoPlan::NoTelescope);
+    }
+    let is_run =
+        |scope: &TelescopeRecord| ground.runs.values().any(|runs| runs.contains(&scope.id));
+    if !ground.telescopes.iter().any(is_run) {
+        return Err(NoPlan::NobodyRuns);
     }
     let settings = Settings::default();
     let air = Air {

@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 use sqlx::SqliteConnection;
 
 use super::keeping::NotKept;
-use super::model::PublicNight;
+use super::model::Helper;
 use crate::lending::rules_store::{item_rules, trained};
-use crate::shelf::{ItemId, Shelf};
+use crate::shelf::ItemId;
 
-/// The telescopes that each helper can run, by the helper's number.
+/// Which of these telescopes each helper can run, by the helper's number.
 ///
 /// A member runs what the club asks no showing for and what they were shown; a guest runs what is
 /// ticked.
@@ -19,15 +19,14 @@ use crate::shelf::{ItemId, Shelf};
 /// The database could not answer.
 pub async fn of_helpers(
     conn: &mut SqliteConnection,
-    night: &PublicNight,
-    shelf: &Shelf,
+    helpers: &[Helper],
+    scopes: &[ItemId],
 ) -> Result<BTreeMap<i64, Vec<ItemId>>, NotKept> {
-    let scopes: Vec<ItemId> = shelf.telescopes.iter().map(|one| one.id).collect();
-    let rules = item_rules(conn, &scopes).await?;
+    let rules = item_rules(conn, scopes).await?;
     let mut all = BTreeMap::new();
-    for helper in &night.helpers {
+    for helper in helpers {
         let shown = match helper.member {
-            Some(member) => trained(conn, member, &scopes).await?,
+            Some(member) => trained(conn, member, scopes).await?,
             None => std::collections::BTreeSet::new(),
         };
         let free = |item: &ItemId| {

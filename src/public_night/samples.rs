@@ -115,7 +115,11 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         ..night(NightState::Draft)
     };
     let refused = NightPage {
-        refusal: Some(Refusal { says: vec!["T-001 is taken.".into()], put_away: Some("announce") }),
+        refusal: Some(Refusal {
+            says: vec!["T-001 is taken.".into()],
+            put_away: Some("announce"),
+            way: Some(("What the helper can run".into(), "/public-nights/1/helpers/1".into())),
+        }),
         first_name: Field::refused(ODD, "Write a first name of at most 40 letters."),
         ..page(scheme, shut, Role::Outreach)
     };
@@ -148,6 +152,7 @@ pub(crate) fn all(scheme: Scheme) -> Vec<Sample> {
         refusal: version.map(|_| Refusal {
             says: vec!["Nobody attends T-001.".into()],
             put_away: Some("change"),
+            way: None,
         }),
     };
     vec![
@@ -173,6 +178,9 @@ fn helper(scheme: Scheme) -> HelperPage {
         night: "Moon over the school".into(),
         number: 1,
         version: 3,
+        notice: Some(
+            "Wren is on the list, and needs a telescope to run: tick what they can.".into(),
+        ),
         member: true,
         telescopes: vec![
             Runs {

@@ -213,7 +213,7 @@ pub async fn show(
     wanted.extend(night.helpers.iter().flat_map(|helper| helper.ticked.iter().copied()));
     let pieces: BTreeMap<ItemId, ItemName> =
         shelf::names(conn, &wanted).await?.into_iter().map(|item| (item.id, item)).collect();
-    let runs = super::runs::of_helpers(conn, night, &around.shelf).await?;
+    let runs = super::runs::of_helpers(conn, &night.helpers, &around.scopes()).await?;
     Ok(shown(night, &around, &names, &pieces, &runs))
 }
 

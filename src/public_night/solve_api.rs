@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::choosing::desk;
-use crate::kit::stations::{self, Candidate, Costs, Helper, Plan, Proof, View, WORTH_UNITS};
+use crate::kit::stations::{
+    self, Candidate, Costs, Helper, Plan, ProblemError, Proof, Spot, View, WORTH_UNITS,
+};
 use crate::web::body::Json;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
 
@@ -28,20 +30,28 @@ struct Sizes {
 #[serde(deny_unknown_fields)]
 pub struct StationsBody {
     /// How many stations are wanted, at most 40.
+    #[schema(maximum = 40)]
     stations: usize,
     /// How many half hours there are, at most 48.
+    #[schema(maximum = 48)]
     slots: usize,
     /// How many targets there are, at most 64.
+    #[schema(maximum = 64)]
     targets: usize,
     /// How many eyepieces there are, at most 1,000.
+    #[schema(maximum = 1000)]
     eyepieces: usize,
     /// At most 200 helpers.
+    #[schema(max_items = 200)]
     helpers: Vec<HelperBody>,
     /// At most 200 telescopes.
+    #[schema(max_items = 200)]
     telescopes: Vec<TelescopeBody>,
     /// What a turn to another target costs, in units of 2⁻¹⁴.
+    #[schema(maximum = 16384)]
     change_cost: u32,
     /// What each pair of stations at the same target costs in a half hour, in units of 2⁻¹⁴.
+    #[schema(maximum = 16384)]
     crowding_cost: u32,
     /// Whether one station must be within reach of somebody who sits.
     #[serde(default)]
@@ -190,45 +200,48 @@ fn read(body: StationsBody) -> Result<stations::Problem, Problem> {
     if !faults.is_empty() {
         return Err(Problem::out_of_range(faults));
     }
-    let (slots, targets, telescopes) = (body.slots, body.targets, body.telescopes.len());
-    let mut faults = Vec::new();
-    for (at, helper) in body.helpers.iter().enumerate() {
-        as_long(&mut faults, &format!("/helpers/{at}/may_run"), helper.may_run.len(), telescopes);
-    }
+    // A grid is sent as rows and kept as one list, so its shape is looked at before it is lost.
+    let size = (body.slots, body.targets);
     for (at, telescope) in body.telescopes.iter().enumerate() {
         let place = format!("/telescopes/{at}");
-        grid(&mut faults, &format!("{place}/seated"), &telescope.seated, (slots, targets));
-        let mut met = vec![false; body.eyepieces];
+        grid(&mut faults, &format!("{place}/seated"), &telescope.seated, size);
         for (number, view) in telescope.views.iter().enumerate() {
-            let place = format!("{place}/views/{number}");
-            grid(&mut faults, &format!("{place}/worths"), &view.worths, (slots, targets));
-            match met.get_mut(view.eyepiece) {
-                Some(met) if !*met => *met = true,
-                _ => faults.push(Fault::at(
-                    format!("{place}/eyepiece"),
-                    "This eyepiece is not there, or stands twice at this telescope.",
-                )),
-            }
-            if let Some(worth) = view.worths.iter().flatten().find(|worth| **worth > WORTH_UNITS) {
-                let says = format!("A worth is at most {WORTH_UNITS}, but {worth} was given.");
-                faults.push(Fault::at(format!("{place}/worths"), says));
-            }
+            grid(&mut faults, &format!("{place}/views/{number}/worths"), &view.worths, size);
         }
     }
-    if !faults.is_empty() {
-        faults.truncate(100);
-        return Err(Problem::out_of_range(faults));
-    }
-    Ok(stations::Problem {
+    let problem = stations::Problem {
         stations: body.stations,
-        slots,
-        targets,
+        slots: body.slots,
+        targets: body.targets,
         eyepieces: body.eyepieces,
         helpers: body.helpers.into_iter().map(|one| Helper { may_run: one.may_run }).collect(),
         telescopes: body.telescopes.into_iter().map(candidate).collect(),
         costs: Costs { change: body.change_cost, crowding: body.crowding_cost },
         one_seated: body.one_seated,
-    })
+    };
+    for (spot, fault) in problem.faults() {
+        let is_shape = matches!(fault, ProblemError::Length { .. });
+        // Of a grid's length it was told row by row.
+        if !(is_shape && matches!(spot, Spot::Seated(_) | Spot::Worths(..))) {
+            faults.push(Fault::at(pointer(spot), fault.to_string()));
+        }
+    }
+    if faults.is_empty() {
+        return Ok(problem);
+    }
+    faults.truncate(100);
+    Err(Problem::out_of_range(faults))
+}
+
+/// Where a place of the problem stands in the body.
+fn pointer(spot: Spot) -> String {
+    match spot {
+        Spot::Targets => "/targets".to_owned(),
+        Spot::MayRun(helper) => format!("/helpers/{helper}/may_run"),
+        Spot::Seated(telescope) => format!("/telescopes/{telescope}/seated"),
+        Spot::Eyepiece(telescope, view) => format!("/telescopes/{telescope}/views/{view}/eyepiece"),
+        Spot::Worths(telescope, view) => format!("/telescopes/{telescope}/views/{view}/worths"),
+    }
 }
 
 fn candidate(body: TelescopeBody) -> Candidate {

@@ -2,18 +2,17 @@
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use sqlx::SqliteConnection;
 
 use super::aim::Aim;
 use super::hours::{Sunlight, sky_of};
 use super::keeping::{Around, NotKept, around, keep};
 use super::model::{Finder, NightId, PublicNight, Purpose, Station};
-use super::night_pages::{Sent, lead_act, not_there, refused, text, version};
+use super::night_pages::{Did, Sent, lead_act, not_there, settle, text, version};
 use super::shown::helper_names;
 use super::station_page::{SlotField, StationPage};
 use super::store;
-use crate::audit::{self, Subject};
 use crate::lending::NotReserved;
 use crate::people::access::SignedIn;
 use crate::shelf::{FilterKind, ItemId, ItemState, Kind, MOST_TO_CHOOSE, one_called};
@@ -349,18 +348,7 @@ pub async fn save(
         }
     }
     match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            let deed = if removes { "station taken away" } else { "station changed by hand" };
-            let subject = Subject::of("public night", id);
-            audit::note(&mut tx, who.actor(), deed, subject, &format!("station {number}")).await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done=saved#plan")).into_response())
-        }
-        Err(why) if removes => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-        Err(why) => {
+        Err(why) if !removes => {
             drop(tx);
             let mut conn = db.reader().acquire().await?;
             let mut page = page(&mut conn, &who, &clock, &before, place, Some(&sent)).await?;
@@ -377,6 +365,12 @@ pub async fn save(
                 other => vec![other.to_string()],
             };
             Ok((StatusCode::CONFLICT, page).into_response())
+        }
+        outcome => {
+            let deed = if removes { "station taken away" } else { "station changed by hand" };
+            let detail = format!("station {number}");
+            let did = Did { detail, ..Did::the(deed, "?done=saved#plan") };
+            settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
         }
     }
 }

@@ -1,13 +1,12 @@
 //! What becomes of a public night: announced, cancelled, moved, its pieces reserved.
 
 use axum::extract::State;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 
 use super::keeping::{self, keep};
 use super::model::{NightId, NightState};
-use super::night_pages::{Sent, lead_act, refused, text, version};
+use super::night_pages::{Did, Sent, lead_act, settle, text, version};
 use super::store;
-use crate::audit::{self, Subject};
 use crate::people::access::SignedIn;
 use crate::store::Store;
 use crate::web::body::{Form, Path};
@@ -59,17 +58,9 @@ pub async fn step(
     if !text(&sent, "put_away").is_empty() {
         keeping::put_away(&mut night);
     }
-    match keep(&mut tx, &clock, night, &act).await {
-        Ok(_) => {
-            audit::note(&mut tx, who.actor(), deed, Subject::of("public night", id), "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done={done}")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, again).await
-        }
-    }
+    let outcome = keep(&mut tx, &clock, night, &act).await;
+    let did = Did { again, ..Did::the(deed, format!("?done={done}")) };
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
 }
 
 /// `POST /public-nights/{id}/reserve`: every piece of the plan, or none.
@@ -98,20 +89,10 @@ pub async fn reserve(
         })?;
         keeping::reserve(&mut tx, &clock, night, member, &act).await
     };
-    match outcome {
-        Ok(_) => {
-            let (deed, done) = if release {
-                ("public night's pieces given back", "released")
-            } else {
-                ("public night's pieces reserved", "reserved")
-            };
-            audit::note(&mut tx, who.actor(), deed, Subject::of("public night", id), "").await?;
-            tx.commit().await?;
-            Ok(Redirect::to(&format!("/public-nights/{id}?done={done}")).into_response())
-        }
-        Err(why) => {
-            drop(tx);
-            refused((&db, &clock, &site), &who, NightId(id), why, None).await
-        }
-    }
+    let did = if release {
+        Did::the("public night's pieces given back", "?done=released")
+    } else {
+        Did::the("public night's pieces reserved", "?done=reserved")
+    };
+    settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
 }

@@ -21,10 +21,10 @@ use crate::web::problem::{Fault, Problem};
 #[schema(as = PublicNightBody)]
 pub struct NightBody {
     /// What it is called.
-    #[schema(example = "Moon over the school")]
+    #[schema(min_length = 1, max_length = 120, example = "Moon over the school")]
     pub name: String,
     /// The day on which it begins, by the site's clocks.
-    #[schema(example = "2026-11-20")]
+    #[schema(format = "date", example = "2026-11-20")]
     pub date: String,
     /// When visitors come, by the site's clocks.
     #[schema(example = "18:00")]
@@ -36,11 +36,11 @@ pub struct NightBody {
     pub site: i64,
     /// `evening` or `solar`.
     #[serde(default = "evening")]
-    #[schema(example = "evening")]
+    #[schema(pattern = "^(evening|solar)$", example = "evening")]
     pub purpose: String,
     /// `outdoors` or `indoors`.
     #[serde(default = "outdoors")]
-    #[schema(example = "outdoors")]
+    #[schema(pattern = "^(outdoors|indoors)$", example = "outdoors")]
     pub setting: String,
     /// How many visitors are expected, children included.
     #[serde(default)]
@@ -48,28 +48,30 @@ pub struct NightBody {
     pub visitors: u32,
     /// How many of them are children.
     #[serde(default)]
-    #[schema(minimum = 0)]
+    #[schema(minimum = 0, maximum = 5000)]
     pub children: u32,
     /// How many of them come in a wheelchair.
     #[serde(default)]
-    #[schema(minimum = 0)]
+    #[schema(minimum = 0, maximum = 5000)]
     pub wheelchairs: u32,
     /// How many stations are wanted.
     #[schema(minimum = 1, maximum = 12)]
     pub stations_wanted: u8,
     /// `none`, `packs` or `mains`.
     #[serde(default = "none")]
-    #[schema(example = "none")]
+    #[schema(pattern = "^(none|packs|mains)$", example = "none")]
     pub power: String,
     /// `dark`, `dimmed` or `lit`.
     #[serde(default = "dark")]
-    #[schema(example = "dark")]
+    #[schema(pattern = "^(dark|dimmed|lit)$", example = "dark")]
     pub lighting: String,
     /// The day in its place if it rains.
     #[serde(default)]
+    #[schema(format = "date")]
     pub rain_date: Option<String>,
     /// Anything else.
     #[serde(default)]
+    #[schema(max_length = 2000)]
     pub notes: String,
 }
 
@@ -165,6 +167,7 @@ pub struct HelperBody {
     pub member: Option<i64>,
     /// A guest's first name, and nothing else.
     #[serde(default)]
+    #[schema(max_length = 40)]
     pub first_name: String,
     /// Telescopes they can run besides those they were shown.
     #[serde(default)]
@@ -195,7 +198,7 @@ pub struct StationBody {
     pub helper: Option<i64>,
     /// What was done with the finder: `open`, `capped` or `removed`.
     #[serde(default = "open")]
-    #[schema(example = "open")]
+    #[schema(pattern = "^(open|capped|removed)$", example = "open")]
     pub finder: String,
     /// What it shows in each half hour: `moon`, `M 13`; null for nothing.
     #[serde(default)]

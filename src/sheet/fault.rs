@@ -79,6 +79,13 @@ pub struct Refused {
 }
 
 impl Refused {
+    /// The faults, one line of words each.
+    #[must_use]
+    pub fn told(&self) -> Vec<String> {
+        let more = (self.more > 0).then(|| format!("and {} more", self.more));
+        self.faults.iter().map(ToString::to_string).chain(more).collect()
+    }
+
     /// A table with one fault that is not in any row.
     pub fn whole(says: impl Into<String>) -> Self {
         Self { faults: vec![CellFault { line: None, column: None, says: says.into() }], more: 0 }

@@ -8,6 +8,7 @@ mod cells;
 mod code;
 mod fault;
 mod number;
+mod preview;
 mod read;
 mod taking;
 #[cfg(test)]
@@ -19,6 +20,7 @@ pub use cells::Cells;
 pub use code::{LONGEST_CODE, NotACode};
 pub(crate) use code::{check_code, code};
 pub use fault::{CellFault, Faults, Refused};
+pub use preview::{Preview, Would};
 pub use read::{Columns, Lined, MOST_BYTES, MOST_CELL_BYTES, MOST_ROWS, Sheet, read_one, seen_of};
 pub use taking::{NotTaken, Taken};
 pub use text::{BadText, Name, Notes};

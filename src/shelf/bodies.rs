@@ -40,7 +40,8 @@ pub struct TelescopeItem {
     /// Outer diameter of the tube where a solar filter goes over it.
     #[schema(minimum = 20, maximum = 4000)]
     pub tube_outer_diameter_mm: Option<f64>,
-    /// Widest barrel the focuser takes: 24.5, 31.75 or 50.8.
+    /// Widest barrel the focuser takes.
+    #[schema(schema_with = super::barrels::focuser)]
     pub focuser_barrel_mm: Option<f64>,
     /// How far the focuser moves.
     #[schema(minimum = 0, maximum = 500)]
@@ -122,6 +123,7 @@ pub struct EyepieceItem {
     #[schema(minimum = 0, maximum = 60)]
     pub usable_eye_relief_mm: Option<f64>,
     /// Barrel: 24.5, 31.75 or 50.8.
+    #[schema(schema_with = super::barrels::barrel)]
     pub barrel_mm: Option<f64>,
     /// `two_lens`, `three_element`, `four_element` or `wide_field`.
     #[schema(pattern = "^(two_lens|three_element|four_element|wide_field)$")]
@@ -171,6 +173,7 @@ pub struct BarlowItem {
     #[schema(minimum = 1.01, maximum = 6)]
     pub factor: f64,
     /// Barrel: 24.5, 31.75 or 50.8.
+    #[schema(schema_with = super::barrels::barrel)]
     pub barrel_mm: Option<f64>,
     /// `plain` or `telecentric`.
     #[schema(pattern = "^(plain|telecentric)$")]
@@ -220,6 +223,7 @@ pub struct AccessoryItem {
     #[schema(pattern = "^(diagonal|coma_corrector|power_pack|case|finder|other)$")]
     pub kind: String,
     /// Barrel that goes into the focuser: 24.5, 31.75 or 50.8.
+    #[schema(schema_with = super::barrels::barrel)]
     pub barrel_mm: Option<f64>,
     /// How far the light travels in it.
     #[schema(minimum = 1, maximum = 500)]
@@ -275,6 +279,7 @@ pub struct FilterItem {
     #[schema(pattern = "^(solar_full_aperture|moon|nebula|colour|polarising)$")]
     pub kind: String,
     /// Barrel: 24.5, 31.75 or 50.8.
+    #[schema(schema_with = super::barrels::barrel)]
     pub barrel_mm: Option<f64>,
     /// Tag of the telescope it was made for.
     #[schema(max_length = 24)]

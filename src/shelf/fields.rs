@@ -7,6 +7,7 @@ use super::item::{Draft, Record};
 use super::table::{Tabular, cells_of, read_draft};
 use crate::sheet::{Cell, read_one};
 use crate::web::problem::Fault;
+use crate::web::whole::as_whole;
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,10 +122,7 @@ fn number_text(number: &Number) -> String {
 
 /// 4 and 4.0 are the same number to JSON.
 fn whole(number: &Number) -> Option<i64> {
-    number.as_i64().or_else(|| {
-        let float = number.as_f64()?;
-        (float.fract() == 0.0 && float.abs() < 1e15).then_some(float as i64)
-    })
+    number.as_i64().or_else(|| as_whole(number.as_f64()?))
 }
 
 /// An item as programs get it.

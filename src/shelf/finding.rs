@@ -70,9 +70,35 @@ impl Found {
     }
 }
 
-/// The list's question: where the items `i` come from, where the page begins, in what order.
+/// What every order asks alike, as the statement takes it.
+struct Asked<'a> {
+    fits: Option<i64>,
+    kind: Option<&'static str>,
+    states: String,
+    /// The words, where the statement itself looks for them.
+    words: Option<&'a str>,
+    /// The tag after which the page begins; empty for the first page.
+    after: &'a str,
+    most: i64,
+}
+
+impl<'a> Asked<'a> {
+    fn of(wanted: &'a Wanted, words: Option<&'a str>, most: usize) -> Self {
+        Self {
+            fits: wanted.fits.map(|id| id.0),
+            kind: wanted.kind.map(Kind::as_str),
+            states: wanted.state_list(),
+            words,
+            after: wanted.after.as_ref().map_or("", AssetTag::as_str),
+            most: i64::try_from(most).unwrap_or(i64::MAX),
+        }
+    }
+}
+
+/// The rows of a list: what was asked, where the items `i` come from, where the page begins, in what
+/// order, and what stands after [`Asked`] in the statement.
 macro_rules! list {
-    ($from:literal, $begins:literal, $order:literal, $($arg:expr),*) => {
+    ($conn:expr, $asked:expr, $from:literal, $begins:literal, $order:literal $(, $arg:expr)*) => {
         sqlx::query_as!(
             Found,
             r#"SELECT i.id, i.kind, i.asset_tag, i.name, i.state,
@@ -93,8 +119,16 @@ macro_rules! list {
                         ELSE coalesce(coalesce(e.barrel_mm, b.barrel_mm, a.barrel_mm)
                                       <= t.focuser_barrel_mm, 1) END)
                  AND "# + $begins + " ORDER BY " + $order + " LIMIT ?6",
-            $($arg),*
+            $asked.fits,
+            $asked.kind,
+            $asked.states,
+            $asked.words,
+            $asked.after,
+            $asked.most
+            $(, $arg)*
         )
+        .fetch_all($conn)
+        .await
     };
 }
 
@@ -173,28 +207,20 @@ async fn found_by_words(
     matching: Option<&str>,
     most: usize,
 ) -> sqlx::Result<Vec<Found>> {
-    let (fits, kind) = (wanted.fits.map(|id| id.0), wanted.kind.map(Kind::as_str));
-    let (states, after) = (wanted.state_list(), wanted.after.as_ref().map_or("", AssetTag::as_str));
-    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    let asked = Asked::of(wanted, matching, most);
     let (size, order) = (after_size(wanted), wanted.order.as_str());
     list!(
+        conn,
+        asked,
         "item_text CROSS JOIN item i ON i.id = item_text.rowid",
         "item_text MATCH ?4 AND CASE ?9 WHEN 'tag' THEN i.asset_tag > ?5
              WHEN 'name' THEN lower(i.name) > ?7 OR (lower(i.name) = ?7 AND i.asset_tag > ?5)
              ELSE i.size > ?8 OR (i.size = ?8 AND i.asset_tag > ?5) END",
         "CASE ?9 WHEN 'name' THEN lower(i.name) WHEN 'size' THEN i.size END, i.asset_tag",
-        fits,
-        kind,
-        states,
-        matching,
-        after,
-        most,
         wanted.after_key,
         size,
         order
     )
-    .fetch_all(conn)
-    .await
 }
 
 /// The order first: rows as an index has them, until there are enough.
@@ -204,60 +230,36 @@ async fn walked(
     matching: Option<&str>,
     most: usize,
 ) -> sqlx::Result<Vec<Found>> {
-    let (fits, kind) = (wanted.fits.map(|id| id.0), wanted.kind.map(Kind::as_str));
-    let (states, after) = (wanted.state_list(), wanted.after.as_ref().map_or("", AssetTag::as_str));
-    let most = i64::try_from(most).unwrap_or(i64::MAX);
+    let asked = Asked::of(wanted, matching, most);
     match wanted.order {
-        Order::Tag => {
-            list!(
-                "item i",
-                "i.asset_tag > ?5 AND (?4 IS NULL
+        Order::Tag => list!(
+            conn,
+            asked,
+            "item i",
+            "i.asset_tag > ?5 AND (?4 IS NULL
                      OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
-                "i.asset_tag",
-                fits,
-                kind,
-                states,
-                matching,
-                after,
-                most
-            )
-            .fetch_all(conn)
-            .await
-        }
-        Order::Name => {
-            list!(
-                "item i INDEXED BY item_by_name",
-                "lower(i.name) >= ?7 AND (lower(i.name) > ?7 OR i.asset_tag > ?5) AND (?4 IS NULL
+            "i.asset_tag"
+        ),
+        Order::Name => list!(
+            conn,
+            asked,
+            "item i INDEXED BY item_by_name",
+            "lower(i.name) >= ?7 AND (lower(i.name) > ?7 OR i.asset_tag > ?5) AND (?4 IS NULL
                      OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
-                "lower(i.name), i.asset_tag",
-                fits,
-                kind,
-                states,
-                matching,
-                after,
-                most,
-                wanted.after_key
-            )
-            .fetch_all(conn)
-            .await
-        }
+            "lower(i.name), i.asset_tag",
+            wanted.after_key
+        ),
         Order::Size => {
             let size = after_size(wanted);
             list!(
+                conn,
+                asked,
                 "item i INDEXED BY item_by_size",
                 "i.size >= ?7 AND (i.size > ?7 OR i.asset_tag > ?5) AND (?4 IS NULL
                      OR +i.id IN (SELECT rowid FROM item_text WHERE item_text MATCH ?4))",
                 "i.size, i.asset_tag",
-                fits,
-                kind,
-                states,
-                matching,
-                after,
-                most,
                 size
             )
-            .fetch_all(conn)
-            .await
         }
     }
 }

@@ -118,11 +118,7 @@ pub async fn take(
 }
 
 fn refuse(page: ImportPage, refused: &Refused) -> Response {
-    let mut faults: Vec<String> = refused.faults.iter().map(ToString::to_string).collect();
-    if refused.more > 0 {
-        faults.push(format!("and {} more", refused.more));
-    }
-    let page = ImportPage { faults, refused: Some(refused.to_string()), ..page };
+    let page = ImportPage { faults: refused.told(), refused: Some(refused.to_string()), ..page };
     (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
 }
 

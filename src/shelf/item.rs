@@ -26,8 +26,26 @@ code! {
     AssetTag, "asset tag"
 }
 
-/// Makes an enum with names for the wire, files and database.
+/// Makes an enum with names for the wire, files and database; with `=>` also with a text for each,
+/// under the method named at the end.
 macro_rules! named {
+    (
+        $(#[$meta:meta])* $name:ident {
+            $($(#[$doc:meta])* $variant:ident = $wire:literal => $text:literal),+ $(,)?
+        }
+        $(#[$about:meta])* $method:ident
+    ) => {
+        $crate::shelf::named! {
+            $(#[$meta])* $name { $($(#[$doc])* $variant = $wire),+ }
+        }
+
+        impl $name {
+            $(#[$about])*
+            pub const fn $method(self) -> &'static str {
+                match self { $(Self::$variant => $text),+ }
+            }
+        }
+    };
     ($(#[$meta:meta])* $name:ident { $($(#[$doc:meta])* $variant:ident = $wire:literal),+ $(,)? }) => {
         $(#[$meta])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -67,49 +85,44 @@ named! {
     }
 }
 
+/// What is said of a kind.
+struct KindWords {
+    word: &'static str,
+    new_one: &'static str,
+    plural: &'static str,
+    letter: char,
+}
+
 impl Kind {
+    const fn words(self) -> KindWords {
+        let (word, new_one, plural, letter) = match self {
+            Self::Telescope => ("telescope", "A telescope", "Telescopes", 'T'),
+            Self::Eyepiece => ("eyepiece", "An eyepiece", "Eyepieces", 'E'),
+            Self::Barlow => ("Barlow", "A Barlow", "Barlows", 'B'),
+            Self::Filter => ("filter", "A filter", "Filters", 'F'),
+            Self::Accessory => ("accessory", "An accessory", "Accessories", 'A'),
+        };
+        KindWords { word, new_one, plural, letter }
+    }
+
     /// The kind in a sentence, without its article.
     pub const fn word(self) -> &'static str {
-        match self {
-            Self::Telescope => "telescope",
-            Self::Eyepiece => "eyepiece",
-            Self::Barlow => "Barlow",
-            Self::Filter => "filter",
-            Self::Accessory => "accessory",
-        }
+        self.words().word
     }
 
     /// One of the kind that is new here, as a heading.
     pub const fn new_one(self) -> &'static str {
-        match self {
-            Self::Telescope => "A telescope",
-            Self::Eyepiece => "An eyepiece",
-            Self::Barlow => "A Barlow",
-            Self::Filter => "A filter",
-            Self::Accessory => "An accessory",
-        }
+        self.words().new_one
     }
 
     /// Several of the kind, as a heading.
     pub const fn plural(self) -> &'static str {
-        match self {
-            Self::Telescope => "Telescopes",
-            Self::Eyepiece => "Eyepieces",
-            Self::Barlow => "Barlows",
-            Self::Filter => "Filters",
-            Self::Accessory => "Accessories",
-        }
+        self.words().plural
     }
 
     /// The letter with which new tags of this kind begin.
     pub const fn letter(self) -> char {
-        match self {
-            Self::Telescope => 'T',
-            Self::Eyepiece => 'E',
-            Self::Barlow => 'B',
-            Self::Filter => 'F',
-            Self::Accessory => 'A',
-        }
+        self.words().letter
     }
 }
 
@@ -117,30 +130,21 @@ named! {
     /// Whether an item can be lent, and if not, why.
     ItemState {
         /// On the shelf or on loan: it takes reservations.
-        InService = "in_service",
+        InService = "in_service" => "In service",
         /// Somebody must look at it first.
-        NeedsInspection = "needs_inspection",
+        NeedsInspection = "needs_inspection" => "Needs an inspection",
         /// Being mended.
-        InRepair = "in_repair",
+        InRepair = "in_repair" => "In repair",
         /// Nobody knows where it is.
-        Missing = "missing",
+        Missing = "missing" => "Missing",
         /// Lent no more; its story stays readable.
-        Retired = "retired",
+        Retired = "retired" => "Retired: no longer lent",
     }
+    /// The state on a button or in a list.
+    short
 }
 
 impl ItemState {
-    /// The state on a button or in a list.
-    pub const fn short(self) -> &'static str {
-        match self {
-            Self::InService => "In service",
-            Self::NeedsInspection => "Needs an inspection",
-            Self::InRepair => "In repair",
-            Self::Missing => "Missing",
-            Self::Retired => "Retired: no longer lent",
-        }
-    }
-
     /// The state in plain words, to be put after "it".
     pub const fn words(self) -> &'static str {
         match self {

@@ -3,8 +3,9 @@
 mod accessory;
 pub mod api;
 mod asked;
+mod barrels;
 mod belongings;
-mod bodies;
+pub mod bodies;
 mod browse;
 pub mod care;
 pub mod care_pages;
@@ -65,6 +66,7 @@ mod write;
 pub use accessory::{
     AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath, NotAnAccessory,
 };
+pub(crate) use barrels::{barrel as barrel_described, focuser as focuser_described};
 pub use browse::{Browsed, browse, browse_for};
 pub use care_table::{
     INSPECTION_COLUMNS, UPKEEP_COLUMNS, read_inspections, read_upkeep, take_inspections_in,

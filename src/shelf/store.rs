@@ -280,22 +280,23 @@ pub async fn out_of_service(conn: &mut SqliteConnection) -> Result<Vec<ItemId>, 
     Ok(ids.into_iter().map(ItemId).collect())
 }
 
-/// How many pieces of this kind can be lent at all.
+/// How many pieces of each of these kinds can be lent at all, in their order.
 ///
 /// # Errors
 /// The database could not answer.
-pub async fn how_many_in_service(
+pub async fn how_many_in_service<const KINDS: usize>(
     conn: &mut SqliteConnection,
-    kind: Kind,
-) -> Result<usize, ShelfError> {
-    let kind = kind.as_str();
-    let count = sqlx::query_scalar!(
-        "SELECT count(*) FROM item WHERE kind = ? AND state = 'in_service'",
-        kind
+    kinds: [Kind; KINDS],
+) -> Result<[usize; KINDS], ShelfError> {
+    let rows = sqlx::query!(
+        r#"SELECT kind, count(*) AS "count!: i64" FROM item WHERE state = 'in_service' GROUP BY kind"#
     )
-    .fetch_one(conn)
+    .fetch_all(conn)
     .await?;
-    Ok(usize::try_from(count).unwrap_or_default())
+    Ok(kinds.map(|kind| {
+        let row = rows.iter().find(|row| row.kind == kind.as_str());
+        row.and_then(|row| usize::try_from(row.count).ok()).unwrap_or_default()
+    }))
 }
 
 /// The version that a piece has now.

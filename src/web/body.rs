@@ -13,6 +13,7 @@ use serde::de::DeserializeOwned;
 use super::json_fault;
 use super::kinds::Kind;
 use super::problem::Problem;
+use super::whole::plainly_written;
 
 /// What a route takes where it doesn't say otherwise: 64 kB.
 pub const DEFAULT_LIMIT: usize = 64 * 1024;
@@ -43,6 +44,17 @@ impl<T: DeserializeOwned> Json<T> {
     /// # Errors
     /// 400 for what is no JSON, 422 with a pointer for a value that can't be used.
     pub fn parse(bytes: &[u8]) -> Result<T, Problem> {
+        let read = Self::read(bytes);
+        // Only what was refused is worth a second look at how its whole numbers are written.
+        match &read {
+            Err(refused) if refused.kind() == Kind::OutOfRange => {
+                plainly_written(bytes).map_or(read, |plain| Self::read(&plain))
+            }
+            _ => read,
+        }
+    }
+
+    fn read(bytes: &[u8]) -> Result<T, Problem> {
         let mut reader = serde_json::Deserializer::from_slice(bytes);
         let value = serde_path_to_error::deserialize(&mut reader)
             .map_err(|error| json_fault::problem(&error))?;
@@ -216,6 +228,15 @@ mod tests {
         assert_eq!((status, pointer.as_str()), (422, "/pieces/0/mass_g"));
         let (status, pointer, _) = refused(r#"{"pieces": [{"mass_g": null}]}"#).await;
         assert_eq!((status, pointer.as_str()), (422, "/pieces/0/mass_g"));
+    }
+
+    #[test]
+    fn a_whole_number_may_be_written_with_a_point() {
+        let read = |text: &str| Json::<Vec<i64>>::parse(text.as_bytes());
+        assert_eq!(read("[320.0, 1e3, 7]").unwrap(), [320, 1000, 7]);
+        let refused = read("[320.0, 0.5]").unwrap_err();
+        assert_eq!((refused.status().as_u16(), &*refused.errors()[0].pointer), (422, "/1"));
+        assert_eq!(read("[320.0").unwrap_err().status(), 400);
     }
 
     #[tokio::test]

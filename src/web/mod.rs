@@ -33,3 +33,4 @@ pub mod server;
 pub mod site;
 pub mod tls;
 pub mod visit;
+pub(crate) mod whole;

@@ -151,7 +151,6 @@ journey("the outreach lead plans a public night", "outreach", async (page, hands
     await hands.unfold(page.locator("summary", { hasText: "Add a helper" }));
     await hands.write(page.getByLabel("Or a guest’s first name"), helper);
     await hands.send("Add");
-    await hands.follow(page.getByRole("link", { name: `What ${helper} can run` }));
     for (const tag of helper === "Alma" ? ["T-001", "T-004"] : ["T-007", "T-008"]) {
       await hands.choose(page.getByLabel(tag));
     }

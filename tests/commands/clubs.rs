@@ -117,6 +117,12 @@ fn two_clubs_share_a_server_and_nothing_else() {
         assert!(lost.contains("No club lives under this name"), "{lost}");
         assert!(lost.contains("content-security-policy: "), "{lost}");
         assert!(!lost.contains("north.") && !lost.contains("south."), "{lost}");
+        // Even who is lost may ask for red light, and comes back to where they were.
+        let red = clubs.post(stranger, "/scheme", "scheme=red&return=%2Fsign-in");
+        assert_eq!(status(&red), 303, "{red}");
+        assert!(red.contains("location: /sign-in\r\n"), "{red}");
+        let lost = clubs.get(stranger, "/sign-in", "accept: text/html\r\ncookie: scheme=red\r\n");
+        assert!(red.contains("set-cookie: scheme=red;") && lost.contains("data-scheme=\"red\""));
     }
     let two = clubs.say(&format!(
         "GET /sign-in HTTP/1.1\r\nhost: {NORTH}\r\nhost: {SOUTH}\r\nconnection: close\r\n\r\n"
@@ -217,6 +223,45 @@ fn clubs_come_and_go_without_a_restart() {
     fs::rename(&data, folder.path().join("Gone")).unwrap();
     clubs.server.signal("-HUP");
     clubs.until(NORTH, "/sign-in", 421);
+}
+
+#[test]
+fn a_club_may_have_a_sender_of_its_own_and_a_bad_one_stops_nobody() {
+    let folder = tempfile::tempdir().unwrap();
+    for host in [NORTH, SOUTH] {
+        fs::create_dir(folder.path().join(host)).unwrap();
+    }
+    let sender = folder.path().join(NORTH).join("sender");
+    fs::write(&sender, "Northern Lights <lend@north.example.org>\n").unwrap();
+    fs::write(folder.path().join(SOUTH).join("sender"), "nobody at all\n").unwrap();
+    let mail = ["--smtp-server", "127.0.0.1", "--smtp-port", "9", "--smtp-tls", "none"];
+    let mut clubs =
+        Clubs::serve(folder.path(), &[&mail[..], &["--smtp-from", "all@example.org"]].concat());
+    let link = clubs.server.line_with("/setup/");
+    let path = &link[link.find("/setup/").unwrap()..];
+    let ada = session(&clubs.post(
+        NORTH,
+        path,
+        "name=Ada&email=ada%40example.org&password=the+first+evening+star",
+    ));
+    assert!(ada.starts_with("borrowed-light="));
+    // A sender that can't be one is told, and the club waits for a better one.
+    assert_eq!(status(&clubs.get(SOUTH, "/sign-in", "")), 503);
+    let heard = || fs::read_to_string(folder.path().join("heard.txt")).unwrap();
+    let told = "“nobody at all” is no address that letters can come from";
+    assert!(heard().contains("south.example.org is not served: ") && heard().contains(told));
+    fs::remove_file(folder.path().join(SOUTH).join("sender")).unwrap();
+    clubs.server.signal("-HUP");
+    clubs.until(SOUTH, "/sign-in", 200);
+    // An open club goes on with the sender it had.
+    fs::write(&sender, "gone wrong").unwrap();
+    clubs.server.signal("-HUP");
+    let begun = Instant::now();
+    while !heard().contains("north.example.org goes on as it was: ") {
+        assert!(begun.elapsed() < Duration::from_secs(20), "{}", heard());
+        std::thread::sleep(Duration::from_millis(100));
+    }
+    assert_eq!(status(&clubs.get(NORTH, "/sign-in", "")), 200);
 }
 
 #[test]

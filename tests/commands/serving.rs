@@ -6,6 +6,24 @@ use std::os::unix::fs::PermissionsExt as _;
 use super::process::{Server, binary, get_at, run, stderr, stdout};
 
 #[test]
+fn the_help_fits_eighty_columns_and_tells_no_values_of_variables() {
+    for words in [&["help"][..], &["serve", "--help"], &["serve", "-h"], &["demo", "--help"]] {
+        let mut command = binary();
+        let asked = command.args(words).env("COLUMNS", "80").env("BORROWED_LIGHT_CLUB", "Secret");
+        let output = asked.output().unwrap();
+        let help = stdout(&output);
+        let widest = help.lines().max_by_key(|line| line.chars().count()).unwrap();
+        assert!(widest.chars().count() <= 80, "{words:?}: {widest}");
+        assert!(!help.contains("Secret"), "{help}");
+    }
+    let output = run(&["serve", "--help"], std::path::Path::new("."));
+    let (mail, copies) =
+        (stdout(&output).find("\nMail (").unwrap(), stdout(&output).find("\nCopies:").unwrap());
+    let at = |option: &str| stdout(&output).find(option).unwrap();
+    assert!((mail..copies).contains(&at("--smtp-from")) && at("--backups-kept") > copies);
+}
+
+#[test]
 fn a_demo_is_ready_with_a_sign_in_for_each_role_and_leaves_a_tidy_database() {
     let folder = tempfile::tempdir().unwrap();
     let data = folder.path().join("new");

@@ -40,8 +40,27 @@ async fn a_lead_prepares_a_night_on_pages_and_members_see_it_once_it_is_announce
     let nobody = lead.post("/public-nights/1/helpers", &[]).await;
     assert_eq!(nobody.status, 422);
     assert!(nobody.text().contains("Choose a member, or write a first name."));
-    assert_eq!(lead.post("/public-nights/1/helpers", &[("first_name", "Wren")]).await.status, 303);
-    assert_eq!(lead.post("/public-nights/1/helpers", &[("member", "1")]).await.status, 303);
+    // A guest can run nothing yet, so that is asked at once; a member runs what needs no showing.
+    let guest = lead.post("/public-nights/1/helpers", &[("first_name", "Wren")]).await;
+    assert_eq!(guest.header("location"), "/public-nights/1/helpers/1?done=added");
+    let asked = lead.get("/public-nights/1/helpers/1?done=added").await;
+    assert!(asked.text().contains("Wren is on the list, and needs a telescope to run"));
+    let idle = lead.get("/public-nights/1").await.text().to_owned();
+    assert!(idle.contains("A plan has no station for whoever can run no telescope yet"), "{idle}");
+    let version_now = idle.split("name=\"version\" value=\"").nth(1).unwrap();
+    let version_now = version_now.split('"').next().unwrap();
+    let planned = lead.post("/public-nights/1/plan", &[("version", version_now)]).await;
+    assert_eq!(planned.status, 409);
+    assert!(
+        planned.text().contains("Nobody on the list can run a telescope that is free")
+            && planned
+                .text()
+                .contains("href=\"/public-nights/1/helpers/1\">What the helper can run"),
+        "{}",
+        planned.text()
+    );
+    let member_helps = lead.post("/public-nights/1/helpers", &[("member", "1")]).await;
+    assert_eq!(member_helps.header("location"), "/public-nights/1?done=saved#helpers");
     let twice = lead.post("/public-nights/1/helpers", &[("member", "1")]).await;
     assert!(twice.text().contains("on the list already"), "{}", twice.status);
     let ticks = format!("runs-{}", club.id("T-3"));

@@ -6,6 +6,7 @@ use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess,
 
 use super::forms::{Form, fill};
 use super::read::Sink;
+use crate::web::whole::as_whole;
 
 /// Longest text that is kept while reading; whatever is longer is cut and refused later.
 const LONGEST_TEXT: usize = 512;
@@ -65,7 +66,8 @@ impl<'de> Visitor<'de> for CellVisitor {
     }
 
     fn visit_f64<E>(self, number: f64) -> Result<Cell, E> {
-        Ok(Cell::Number(number))
+        // 320.0 is as whole as 320 (JSON Schema 2020-12, validation part, section 6.1.1).
+        Ok(as_whole(number).map_or(Cell::Number(number), Cell::Whole))
     }
 
     fn visit_str<E>(self, text: &str) -> Result<Cell, E> {

@@ -5,8 +5,8 @@ use std::marker::PhantomData;
 
 use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor};
 
-use super::cells::{Cell, CellVisitor};
-use super::read::{Element, ElementSeed, Sink, Step};
+use super::cells::{Cell, CellVisitor, cell};
+use super::read::{Element, ElementSeed, Sink, Slot, Step, nested};
 
 /// An object that is filled field by field.
 pub trait Form {
@@ -39,6 +39,87 @@ pub fn fill<'de, F: Form, D: Deserializer<'de>>(
 ) -> Result<bool, D::Error> {
     deserializer.deserialize_any(FormVisitor { form, sink })
 }
+
+/// What becomes of an object once all its fields are read.
+pub trait Filled: Sized {
+    /// The fields.
+    type Form: Form + Default;
+
+    /// Checks the fields together; none where they are of no use, with the faults noted.
+    fn filled(form: Self::Form, sink: &mut Sink) -> Option<Self>;
+}
+
+impl<T: Filled> Element for T {
+    fn read<'de, D: Deserializer<'de>>(
+        sink: &mut Sink,
+        deserializer: D,
+    ) -> Result<Option<Self>, D::Error> {
+        let mut form = T::Form::default();
+        let is_object = fill(&mut form, sink, deserializer)?;
+        Ok(if is_object { T::filled(form, sink) } else { None })
+    }
+}
+
+/// The value of one field of a form.
+pub trait Value: Sized {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// Only where the text is not JSON.
+    fn value<'de, A: MapAccess<'de>>(sink: &mut Sink, map: &mut A) -> Result<Self, A::Error>;
+}
+
+impl<T: Element> Value for Slot<T> {
+    fn value<'de, A: MapAccess<'de>>(sink: &mut Sink, map: &mut A) -> Result<Self, A::Error> {
+        nested(sink, map)
+    }
+}
+
+impl Value for Option<Cell> {
+    fn value<'de, A: MapAccess<'de>>(_: &mut Sink, map: &mut A) -> Result<Self, A::Error> {
+        cell(map).map(Some)
+    }
+}
+
+/// Makes a form of fields whose names are those on the wire, and the list of these names.
+macro_rules! form {
+    (
+        $(#[$meta:meta])* $list:ident;
+        $form:ident is $said:literal { $($field:ident: $kind:ty),+ $(,)? }
+    ) => {
+        $(#[$meta])*
+        pub const $list: [&str; [$(stringify!($field)),+].len()] = [$(stringify!($field)),+];
+
+        /// The fields as they came.
+        #[derive(Debug, Default)]
+        pub struct $form { $($field: $kind),+ }
+
+        impl $crate::choosing::wire::forms::Form for $form {
+            fn name(&self) -> &'static str {
+                $said
+            }
+
+            fn fields(&self) -> &'static [&'static str] {
+                &$list
+            }
+
+            fn take<'de, A: serde::de::MapAccess<'de>>(
+                &mut self,
+                field: usize,
+                sink: &mut $crate::choosing::wire::read::Sink,
+                map: &mut A,
+            ) -> Result<(), A::Error> {
+                use $crate::choosing::wire::forms::Value;
+                match $list[field] {
+                    $(stringify!($field) => self.$field = Value::value(sink, map)?,)+
+                    _ => {}
+                }
+                Ok(())
+            }
+        }
+    };
+}
+pub(super) use form;
 
 struct FormVisitor<'a, F> {
     form: &'a mut F,

@@ -1,12 +1,12 @@
 //! The body of a purchase to be chosen without anything being stored.
 
-use serde::de::{Deserializer, MapAccess};
+use serde::de::Deserializer;
 
-use super::cells::{Cell, Record, cell, whole};
-use super::forms::{Form, List, fill};
+use super::cells::{Cell, Record, whole};
+use super::forms::{Filled, List, form};
 use super::observers::ObserverIn;
 use super::pieces::{BarlowIn, EyepieceIn, Id, TelescopeIn, id};
-use super::read::{Element, Sink, Slot, nested};
+use super::read::{Element, Sink, Slot};
 use super::requests::with_own_ids;
 use crate::kit::solve::MOST_EYEPIECES;
 use crate::kit::{Question, ShelfTelescope};
@@ -85,67 +85,29 @@ pub struct PurchaseRequest {
     pub max_eyepieces: usize,
 }
 
-/// The fields of a purchase.
-pub const PURCHASE_FIELDS: [&str; 7] =
-    ["observers", "telescopes", "eyepieces", "barlows", "offers", "budget", "max_eyepieces"];
-
-#[derive(Debug, Default)]
-struct PurchaseForm {
-    observers: Slot<List<ObserverIn, MOST_OBSERVERS>>,
-    telescopes: Slot<List<TelescopeIn, MOST_TELESCOPES>>,
-    eyepieces: Slot<List<EyepieceIn, MOST_GLASS>>,
-    barlows: Slot<List<BarlowIn, MOST_GLASS>>,
-    offers: Slot<List<OfferIn, MOST_GLASS>>,
-    budget: Option<Cell>,
-    max_eyepieces: Option<Cell>,
-}
-
-impl Form for PurchaseForm {
-    fn name(&self) -> &'static str {
-        "the body"
-    }
-
-    fn fields(&self) -> &'static [&'static str] {
-        &PURCHASE_FIELDS
-    }
-
-    fn take<'de, A: MapAccess<'de>>(
-        &mut self,
-        field: usize,
-        sink: &mut Sink,
-        map: &mut A,
-    ) -> Result<(), A::Error> {
-        match field {
-            0 => self.observers = nested(sink, map)?,
-            1 => self.telescopes = nested(sink, map)?,
-            2 => self.eyepieces = nested(sink, map)?,
-            3 => self.barlows = nested(sink, map)?,
-            4 => self.offers = nested(sink, map)?,
-            5 => self.budget = Some(cell(map)?),
-            _ => self.max_eyepieces = Some(cell(map)?),
-        }
-        Ok(())
+form! {
+    /// The fields of a purchase.
+    PURCHASE_FIELDS;
+    PurchaseForm is "the body" {
+        observers: Slot<List<ObserverIn, MOST_OBSERVERS>>,
+        telescopes: Slot<List<TelescopeIn, MOST_TELESCOPES>>,
+        eyepieces: Slot<List<EyepieceIn, MOST_GLASS>>,
+        barlows: Slot<List<BarlowIn, MOST_GLASS>>,
+        offers: Slot<List<OfferIn, MOST_GLASS>>,
+        budget: Option<Cell>,
+        max_eyepieces: Option<Cell>,
     }
 }
 
-impl Element for PurchaseRequest {
-    fn read<'de, D: Deserializer<'de>>(
-        sink: &mut Sink,
-        deserializer: D,
-    ) -> Result<Option<Self>, D::Error> {
-        let mut form = PurchaseForm::default();
-        if !fill(&mut form, sink, deserializer)? {
-            return Ok(None);
-        }
+impl Filled for PurchaseRequest {
+    type Form = PurchaseForm;
+
+    fn filled(form: PurchaseForm, sink: &mut Sink) -> Option<Self> {
         let observers = form.observers.needed("observers", "the body", sink);
         let telescopes = form.telescopes.needed("telescopes", "the body", sink);
         let eyepieces = form.eyepieces.needed("eyepieces", "the body", sink);
         let offers = form.offers.needed("offers", "the body", sink);
-        let barlows = match form.barlows {
-            Slot::Missing => Some(List::default()),
-            Slot::Faulty => None,
-            Slot::Read(barlows) => Some(barlows),
-        };
+        let barlows = form.barlows.or_default();
         let budget = whole(form.budget.as_ref(), "budget", 0, MOST_MONEY, sink);
         if matches!(form.budget, None | Some(Cell::Null)) {
             sink.fault_at("budget", "This field is missing: the body needs it.");
@@ -155,7 +117,7 @@ impl Element for PurchaseRequest {
         let (Some(observers), Some(telescopes), Some(eyepieces), Some(barlows), Some(offers)) =
             (observers, telescopes, eyepieces, barlows, offers)
         else {
-            return Ok(None);
+            return None;
         };
         for (list, count, most) in [
             ("observers", observers.count, MOST_OBSERVERS),
@@ -183,7 +145,7 @@ impl Element for PurchaseRequest {
             }
             seen.push(&offer.id);
         }
-        Ok(Some(Self {
+        Some(Self {
             questions: observers.items.into_iter().map(|(_, one)| one.0).collect(),
             telescopes: telescopes.items.into_iter().map(|(_, one)| one.spec).collect(),
             eyepieces,
@@ -191,6 +153,6 @@ impl Element for PurchaseRequest {
             offers: offers.items.into_iter().map(|(_, one)| one).collect(),
             budget: budget.unwrap_or(0) as u64,
             max_eyepieces: max_eyepieces.unwrap_or(USUAL_EYEPIECES),
-        }))
+        })
     }
 }

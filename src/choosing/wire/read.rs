@@ -166,6 +166,17 @@ impl<T> Slot<T> {
     }
 }
 
+impl<T: Default> Slot<T> {
+    /// What was read of a field that may be left out; none where it is of no use.
+    pub fn or_default(self) -> Option<T> {
+        match self {
+            Self::Missing => Some(T::default()),
+            Self::Faulty => None,
+            Self::Read(read) => Some(read),
+        }
+    }
+}
+
 /// Reads one nested element as a field's value.
 ///
 /// # Errors
@@ -181,6 +192,12 @@ pub fn nested<'de, T: Element, A: MapAccess<'de>>(
 /// An element that may be left out with `null`: `Some(None)` for `null`, `None` when it is faulty.
 #[derive(Debug)]
 pub struct OrNull<T>(pub Option<T>);
+
+impl<T> Default for OrNull<T> {
+    fn default() -> Self {
+        Self(None)
+    }
+}
 
 impl<T: Element> Element for OrNull<T> {
     fn read<'de, D: Deserializer<'de>>(

@@ -2,14 +2,12 @@
 
 use std::collections::HashSet;
 
-use serde::de::{Deserializer, MapAccess};
-
-use super::cells::{Cell, cell, one_of, whole};
+use super::cells::{Cell, one_of, whole};
 use super::correctors::{CorrectorIn, MOST_CORRECTORS, fit};
-use super::forms::{Form, List, fill};
+use super::forms::{Filled, List, form};
 use super::observers::ObserverIn;
 use super::pieces::{BarlowIn, EyepieceIn, Id, Piece, TelescopeIn};
-use super::read::{Element, Sink, Slot, nested};
+use super::read::{Sink, Slot};
 use crate::kit::solve::MOST_EYEPIECES;
 use crate::kit::{Question, ShelfTelescope, Wanted};
 use crate::optics::{Barlow, Eyepiece};
@@ -76,78 +74,33 @@ pub struct SolveRequest {
     pub explain: Explain,
 }
 
-/// The fields of a solve request.
-pub const SOLVE_FIELDS: [&str; 9] = [
-    "observer",
-    "telescopes",
-    "eyepieces",
-    "barlows",
-    "correctors",
-    "max_eyepieces",
-    "max_barlows",
-    "limit",
-    "explain",
-];
+form! {
+    /// The fields of a solve request.
+    SOLVE_FIELDS;
+    SolveForm is "the body" {
+        observer: Slot<ObserverIn>,
+        telescopes: Slot<List<TelescopeIn, MOST_PIECES>>,
+        eyepieces: Slot<List<EyepieceIn, MOST_PIECES>>,
+        barlows: Slot<List<BarlowIn, MOST_PIECES>>,
+        correctors: Slot<List<CorrectorIn, MOST_CORRECTORS>>,
+        max_eyepieces: Option<Cell>,
+        max_barlows: Option<Cell>,
+        limit: Option<Cell>,
+        explain: Option<Cell>,
+    }
+}
 
 /// The wire names of [`Explain`] beyond the default.
 pub const EXPLAINS: [&str; 2] = ["reasons", "matrix"];
 
-#[derive(Debug, Default)]
-struct SolveForm {
-    observer: Slot<ObserverIn>,
-    telescopes: Slot<List<TelescopeIn, MOST_PIECES>>,
-    eyepieces: Slot<List<EyepieceIn, MOST_PIECES>>,
-    barlows: Slot<List<BarlowIn, MOST_PIECES>>,
-    correctors: Slot<List<CorrectorIn, MOST_CORRECTORS>>,
-    max_eyepieces: Option<Cell>,
-    max_barlows: Option<Cell>,
-    limit: Option<Cell>,
-    explain: Option<Cell>,
-}
+impl Filled for SolveRequest {
+    type Form = SolveForm;
 
-impl Form for SolveForm {
-    fn name(&self) -> &'static str {
-        "the body"
-    }
-
-    fn fields(&self) -> &'static [&'static str] {
-        &SOLVE_FIELDS
-    }
-
-    fn take<'de, A: MapAccess<'de>>(
-        &mut self,
-        field: usize,
-        sink: &mut Sink,
-        map: &mut A,
-    ) -> Result<(), A::Error> {
-        match field {
-            0 => self.observer = nested(sink, map)?,
-            1 => self.telescopes = nested(sink, map)?,
-            2 => self.eyepieces = nested(sink, map)?,
-            3 => self.barlows = nested(sink, map)?,
-            4 => self.correctors = nested(sink, map)?,
-            5 => self.max_eyepieces = Some(cell(map)?),
-            6 => self.max_barlows = Some(cell(map)?),
-            7 => self.limit = Some(cell(map)?),
-            _ => self.explain = Some(cell(map)?),
-        }
-        Ok(())
-    }
-}
-
-impl Element for SolveRequest {
-    fn read<'de, D: Deserializer<'de>>(
-        sink: &mut Sink,
-        deserializer: D,
-    ) -> Result<Option<Self>, D::Error> {
-        let mut form = SolveForm::default();
-        if !fill(&mut form, sink, deserializer)? {
-            return Ok(None);
-        }
+    fn filled(form: SolveForm, sink: &mut Sink) -> Option<Self> {
         let observer = form.observer.needed("observer", "the body", sink);
         let telescopes = form.telescopes.needed("telescopes", "the body", sink);
         let eyepieces = form.eyepieces.needed("eyepieces", "the body", sink);
-        let (barlows, correctors) = (or_none(form.barlows), or_none(form.correctors));
+        let (barlows, correctors) = (form.barlows.or_default(), form.correctors.or_default());
         let explain = explain(form.explain.as_ref(), sink);
         let max_eyepieces =
             whole(form.max_eyepieces.as_ref(), "max_eyepieces", 1, MOST_EYEPIECES, sink);
@@ -161,7 +114,7 @@ impl Element for SolveRequest {
         let (Some(observer), Some(telescopes), Some(eyepieces), Some(barlows), Some(correctors)) =
             (observer, telescopes, eyepieces, barlows, correctors)
         else {
-            return Ok(None);
+            return None;
         };
         if correctors.count > MOST_CORRECTORS {
             let detail = format!(
@@ -202,7 +155,7 @@ impl Element for SolveRequest {
             );
             sink.fault_at("explain", detail);
         }
-        Ok(Some(Self {
+        Some(Self {
             question: observer.0,
             telescopes,
             correctors: fitted,
@@ -210,16 +163,7 @@ impl Element for SolveRequest {
             barlows: Rack::sorted(barlows),
             wanted,
             explain,
-        }))
-    }
-}
-
-/// A list that may be left out.
-fn or_none<T, const MOST: usize>(list: Slot<List<T, MOST>>) -> Option<List<T, MOST>> {
-    match list {
-        Slot::Missing => Some(List::default()),
-        Slot::Faulty => None,
-        Slot::Read(list) => Some(list),
+        })
     }
 }
 

@@ -82,6 +82,7 @@ pub struct TelescopeBody {
     pub central_obstruction_mm: Option<f64>,
     /// Widest barrel the focuser takes: 24.5, 31.75 or 50.8.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(schema_with = crate::shelf::focuser_described)]
     pub focuser_barrel_mm: Option<f64>,
     /// How far the focuser moves.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -129,6 +130,7 @@ pub struct EyepieceBody {
     pub usable_eye_relief_mm: Option<f64>,
     /// Barrel: 24.5, 31.75 or 50.8.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(schema_with = crate::shelf::barrel_described)]
     pub barrel_mm: Option<f64>,
     /// `two_lens`, `three_element`, `four_element` or `wide_field`.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -153,6 +155,7 @@ pub struct BarlowBody {
     pub factor: f64,
     /// Its barrel, and the widest eyepiece it takes: 24.5, 31.75 or 50.8.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(schema_with = crate::shelf::barrel_described)]
     pub barrel_mm: Option<f64>,
     /// `plain` or `telecentric`.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -1,13 +1,12 @@
 //! The body of the question about the club's own shelf.
 
 use serde::Serialize;
-use serde::de::{Deserializer, MapAccess};
 use utoipa::ToSchema;
 
-use super::cells::{Cell, cell, whole};
-use super::forms::{Form, fill};
+use super::cells::{Cell, whole};
+use super::forms::{Filled, form};
 use super::observers::ObserverIn;
-use super::read::{Element, Sink, Slot, nested};
+use super::read::{Sink, Slot};
 use super::requests::{Explain, explain};
 use super::schemas::ObserverBody;
 use crate::kit::Question;
@@ -51,18 +50,21 @@ pub struct SearchRequest {
     pub explain: Explain,
 }
 
-/// The fields of a search.
-pub const SEARCH_FIELDS: [&str; 9] = [
-    "member",
-    "observer",
-    "first_night",
-    "last_night",
-    "telescope",
-    "max_eyepieces",
-    "limit",
-    "explain",
-    "site",
-];
+form! {
+    /// The fields of a search.
+    SEARCH_FIELDS;
+    SearchForm is "the body" {
+        member: Option<Cell>,
+        observer: Slot<ObserverIn>,
+        first_night: Option<Cell>,
+        last_night: Option<Cell>,
+        telescope: Option<Cell>,
+        max_eyepieces: Option<Cell>,
+        limit: Option<Cell>,
+        explain: Option<Cell>,
+        site: Option<Cell>,
+    }
+}
 
 /// The body as the OpenAPI document describes it.
 #[derive(Debug, Clone, Default, Serialize, ToSchema)]
@@ -102,58 +104,10 @@ pub struct SearchBody {
     pub site: Option<i64>,
 }
 
-#[derive(Debug, Default)]
-struct SearchForm {
-    member: Option<Cell>,
-    observer: Slot<ObserverIn>,
-    first_night: Option<Cell>,
-    last_night: Option<Cell>,
-    telescope: Option<Cell>,
-    max_eyepieces: Option<Cell>,
-    limit: Option<Cell>,
-    explain: Option<Cell>,
-    site: Option<Cell>,
-}
+impl Filled for SearchRequest {
+    type Form = SearchForm;
 
-impl Form for SearchForm {
-    fn name(&self) -> &'static str {
-        "the body"
-    }
-
-    fn fields(&self) -> &'static [&'static str] {
-        &SEARCH_FIELDS
-    }
-
-    fn take<'de, A: MapAccess<'de>>(
-        &mut self,
-        field: usize,
-        sink: &mut Sink,
-        map: &mut A,
-    ) -> Result<(), A::Error> {
-        match field {
-            0 => self.member = Some(cell(map)?),
-            1 => self.observer = nested(sink, map)?,
-            2 => self.first_night = Some(cell(map)?),
-            3 => self.last_night = Some(cell(map)?),
-            4 => self.telescope = Some(cell(map)?),
-            5 => self.max_eyepieces = Some(cell(map)?),
-            6 => self.limit = Some(cell(map)?),
-            7 => self.explain = Some(cell(map)?),
-            _ => self.site = Some(cell(map)?),
-        }
-        Ok(())
-    }
-}
-
-impl Element for SearchRequest {
-    fn read<'de, D: Deserializer<'de>>(
-        sink: &mut Sink,
-        deserializer: D,
-    ) -> Result<Option<Self>, D::Error> {
-        let mut form = SearchForm::default();
-        if !fill(&mut form, sink, deserializer)? {
-            return Ok(None);
-        }
+    fn filled(form: SearchForm, sink: &mut Sink) -> Option<Self> {
         let member = number(form.member.as_ref(), "member", sink);
         let whose = match (form.observer, member) {
             (Slot::Missing, Some(member)) => Some(WhoseEyes::Member(member)),
@@ -188,8 +142,8 @@ impl Element for SearchRequest {
             whole(form.max_eyepieces.as_ref(), "max_eyepieces", 1, MOST_EYEPIECES, sink);
         let limit = whole(form.limit.as_ref(), "limit", 1, MOST_KITS, sink);
         let explain = explain(form.explain.as_ref(), sink);
-        let (Some(whose), Some(nights)) = (whose, nights) else { return Ok(None) };
-        Ok(Some(Self {
+        let (Some(whose), Some(nights)) = (whose, nights) else { return None };
+        Some(Self {
             whose,
             nights,
             site,
@@ -197,7 +151,7 @@ impl Element for SearchRequest {
             max_eyepieces: max_eyepieces.unwrap_or(USUAL_EYEPIECES),
             limit: limit.unwrap_or(USUAL_LIMIT),
             explain,
-        }))
+        })
     }
 }
 

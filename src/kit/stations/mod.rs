@@ -107,7 +107,7 @@ pub enum ProblemError {
     #[error("At most {MOST_TARGETS} targets can be chosen from, but there are {0}.")]
     TooManyTargets(usize),
     /// A list is not as long as the slots and targets ask for.
-    #[error("A list has {given} entries, but {wanted} are wanted.")]
+    #[error("{wanted} entries are wanted, but {given} were given.")]
     Length {
         /// Entries given.
         given: usize,
@@ -115,44 +115,72 @@ pub enum ProblemError {
         wanted: usize,
     },
     /// A view names an eyepiece that is not there, or one twice.
-    #[error("Eyepiece {0} is not there, or stands twice at one telescope.")]
+    #[error("Eyepiece {0} is not there, or stands twice at this telescope.")]
     Eyepiece(usize),
     /// A worth is beyond one.
-    #[error("A worth must be at most {WORTH_UNITS}, but {0} was given.")]
+    #[error("A worth is at most {WORTH_UNITS}, but {0} was given.")]
     Worth(u32),
+}
+
+/// A place in a problem, by positions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spot {
+    /// [`Problem::targets`].
+    Targets,
+    /// [`Helper::may_run`] of a helper.
+    MayRun(usize),
+    /// [`Candidate::seated`] of a telescope.
+    Seated(usize),
+    /// [`View::eyepiece`] of a telescope and its view.
+    Eyepiece(usize, usize),
+    /// [`View::worths`] of a telescope and its view.
+    Worths(usize, usize),
 }
 
 impl Problem {
     /// Checks that the lists agree with one another.
     ///
     /// # Errors
-    /// [`ProblemError`] names the first list that does not.
+    /// The first of [`Problem::faults`].
     pub fn check(&self) -> Result<(), ProblemError> {
+        self.faults().first().map_or(Ok(()), |(_, fault)| Err(*fault))
+    }
+
+    /// Everything in which the lists do not agree with one another, and where.
+    #[must_use]
+    pub fn faults(&self) -> Vec<(Spot, ProblemError)> {
+        let mut faults = Vec::new();
         if self.targets > MOST_TARGETS {
-            return Err(ProblemError::TooManyTargets(self.targets));
+            faults.push((Spot::Targets, ProblemError::TooManyTargets(self.targets)));
         }
         let cells = self.slots * self.targets;
-        let length = |given: usize, wanted: usize| {
-            if given == wanted { Ok(()) } else { Err(ProblemError::Length { given, wanted }) }
+        let length = |faults: &mut Vec<_>, spot, given: usize, wanted: usize| {
+            if given != wanted {
+                faults.push((spot, ProblemError::Length { given, wanted }));
+            }
         };
-        for helper in &self.helpers {
-            length(helper.may_run.len(), self.telescopes.len())?;
+        for (at, helper) in self.helpers.iter().enumerate() {
+            length(&mut faults, Spot::MayRun(at), helper.may_run.len(), self.telescopes.len());
         }
-        for telescope in &self.telescopes {
-            length(telescope.seated.len(), cells)?;
+        for (at, telescope) in self.telescopes.iter().enumerate() {
+            length(&mut faults, Spot::Seated(at), telescope.seated.len(), cells);
             let mut met = vec![false; self.eyepieces];
-            for view in &telescope.views {
-                length(view.worths.len(), cells)?;
+            for (number, view) in telescope.views.iter().enumerate() {
+                let worths = Spot::Worths(at, number);
+                length(&mut faults, worths, view.worths.len(), cells);
                 match met.get_mut(view.eyepiece) {
                     Some(met) if !*met => *met = true,
-                    _ => return Err(ProblemError::Eyepiece(view.eyepiece)),
+                    _ => {
+                        let spot = Spot::Eyepiece(at, number);
+                        faults.push((spot, ProblemError::Eyepiece(view.eyepiece)));
+                    }
                 }
                 if let Some(worth) = view.worths.iter().find(|worth| **worth > WORTH_UNITS) {
-                    return Err(ProblemError::Worth(*worth));
+                    faults.push((worths, ProblemError::Worth(*worth)));
                 }
             }
         }
-        Ok(())
+        faults
     }
 
     /// What a plan is worth, in units of 2⁻¹⁴: the formula at the top, summed from the plan itself.
