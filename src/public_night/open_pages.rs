@@ -73,10 +73,7 @@ fn nowhere() -> Problem {
         .next("Ask whoever gave you the address.")
 }
 
-async fn behind(
-    store: &Store,
-    slug: &str,
-) -> Result<(PublicNight, Reading), Problem> {
+async fn behind(store: &Store, slug: &str) -> Result<(PublicNight, Reading), Problem> {
     let mut conn = store.reader().acquire().await?;
     let night = store::behind(&mut conn, slug).await?.ok_or_else(nowhere)?;
     Ok((night, conn))

@@ -341,6 +341,25 @@ pub(super) async fn to_inspect(conn: &mut SqliteConnection) -> Result<Vec<ItemNa
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
 }
 
+/// The names of all items of a kind, by tag.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub async fn names_of_kind(
+    conn: &mut SqliteConnection,
+    kind: Kind,
+) -> Result<Vec<ItemName>, ShelfError> {
+    let kind = kind.as_str();
+    let rows = sqlx::query_as!(
+        NameRow,
+        "SELECT id, kind, asset_tag, name, state FROM item WHERE kind = ? ORDER BY asset_tag",
+        kind
+    )
+    .fetch_all(conn)
+    .await?;
+    Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+}
+
 /// Numbers as a JSON list, the way one statement takes many.
 pub(crate) fn id_list(items: &[ItemId]) -> String {
     let numbers: Vec<String> = items.iter().map(ToString::to_string).collect();

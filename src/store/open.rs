@@ -332,6 +332,19 @@ mod tests {
     }
 
     #[tokio::test]
+    async fn sqlite_is_built_in_as_the_house_wants_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
+        let mut conn = store.reader().acquire().await.unwrap();
+        let options: Vec<String> =
+            sqlx::query_scalar("PRAGMA compile_options").fetch_all(&mut *conn).await.unwrap();
+        let has = |wanted: &str| options.iter().any(|option| option == wanted);
+        // See `.cargo/config.toml`.
+        assert!(has("ENABLE_QPSG") && !has("ENABLE_MEMORY_MANAGEMENT"), "{options:?}");
+        assert!(!options.iter().any(|option| option == "DEFAULT_MEMSTATUS=1"), "{options:?}");
+    }
+
+    #[tokio::test]
     async fn the_reader_pool_refuses_to_write() {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
