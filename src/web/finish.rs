@@ -33,8 +33,8 @@ pub async fn finish(request: Request, next: Next) -> Response {
     let mut faced =
         if page { as_page(&problem, &visit, id, &noted, &path) } else { problem.as_json(id) };
     pass_route_on(&response, &mut faced);
-    // What the library said beside the status, such as Allow, stays true.
-    for name in [header::ALLOW, header::SET_COOKIE] {
+    // What was said beside the status, such as Allow or the end of the connection, stays true.
+    for name in [header::ALLOW, header::CONNECTION, header::SET_COOKIE] {
         for value in response.headers().get_all(&name) {
             faced.headers_mut().append(&name, value.clone());
         }

@@ -206,7 +206,8 @@ mod tests {
 
     use super::*;
 
-    /// The other end of a conversation with this app, under the limits that are served with.
+    /// The other end of a conversation with this app, under the limits that are served with. It ends
+    /// with what is graceful.
     fn talking(app: Router, graceful: &GracefulShutdown) -> DuplexStream {
         let (near, far) = tokio::io::duplex(1024);
         let peer = SocketAddr::from(([192, 0, 2, 1], 4000));
@@ -220,7 +221,8 @@ mod tests {
 
     #[tokio::test(start_paused = true)]
     async fn a_head_that_trickles_in_has_ten_seconds_and_no_more() {
-        let mut far = talking(hello(), &GracefulShutdown::new());
+        let graceful = GracefulShutdown::new();
+        let mut far = talking(hello(), &graceful);
         far.write_all(b"GET / HTTP/1.1\r\nhost: a\r\nx-slow: ").await.unwrap();
         let begun = Instant::now();
         // The last byte that is taken comes in the tenth second.
@@ -236,7 +238,8 @@ mod tests {
 
     #[tokio::test(start_paused = true)]
     async fn a_head_that_is_whole_within_its_time_is_answered_however_slowly_it_came() {
-        let mut far = talking(hello(), &GracefulShutdown::new());
+        let graceful = GracefulShutdown::new();
+        let mut far = talking(hello(), &graceful);
         for part in ["GET / HT", "TP/1.1\r\nho", "st: a\r\nconnection: close\r\n\r\n"] {
             sleep(Duration::from_secs(3)).await;
             far.write_all(part.as_bytes()).await.unwrap();
@@ -248,7 +251,8 @@ mod tests {
 
     #[tokio::test(start_paused = true)]
     async fn a_connection_that_says_nothing_more_is_kept_for_ten_seconds() {
-        let mut far = talking(hello(), &GracefulShutdown::new());
+        let graceful = GracefulShutdown::new();
+        let mut far = talking(hello(), &graceful);
         far.write_all(b"GET / HTTP/1.1\r\nhost: a\r\n\r\n").await.unwrap();
         let begun = Instant::now();
         let mut answer = String::new();
