@@ -10,6 +10,7 @@ use utoipa::{Modify, OpenApi as _};
 
 use super::table;
 use crate::web::problem::ProblemDocument;
+use crate::web::refusals::NoToken;
 
 /// What the document says before any address is added.
 #[derive(utoipa::OpenApi)]
@@ -59,7 +60,7 @@ pub fn document() -> OpenApi {
     tag = "about",
     responses(
         (status = 200, description = "An OpenAPI 3.1 document", content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn openapi() -> impl IntoResponse {

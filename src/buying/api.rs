@@ -20,6 +20,7 @@ use crate::store::Store;
 use crate::web::body::{Json, Path};
 use crate::web::clock::Clock;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable};
 
 /// Asks for a report.
 #[derive(Debug, Clone, Deserialize, ToSchema)]
@@ -80,7 +81,7 @@ pub struct CandidateBody {
     /// What the club calls it.
     #[schema(required = true, min_length = 1, max_length = 120)]
     pub name: String,
-    /// `eyepiece`, `barlow` or `corrector`.
+    /// `eyepiece`, `barlow` or `corrector`; a corrector needs a barrel.
     #[schema(required = true, pattern = "^(eyepiece|barlow|corrector)$")]
     pub piece: String,
     /// What one costs, in hundredths.
@@ -198,8 +199,8 @@ pub struct CandidatesAnswer {
     tag = "buying",
     responses(
         (status = 200, description = "The reports, without their figures", body = PurchasesAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "Not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn list(State(store): State<Store>) -> Result<Json<PurchasesAnswer>, Problem> {
@@ -221,12 +222,8 @@ pub async fn list(State(store): State<Store>) -> Result<Json<PurchasesAnswer>, P
     request_body(content = PurchaseWish, content_type = "application/json"),
     responses(
         (status = 202, description = "Asked for; look at its address how far it has come", body = PurchaseAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn ask(
@@ -259,9 +256,9 @@ pub async fn ask(
     params(("id" = i64, Path, description = "The report's number")),
     responses(
         (status = 200, description = "The report", body = PurchaseAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "Not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn one(
@@ -282,9 +279,9 @@ pub async fn one(
     params(("id" = i64, Path, description = "The report's number")),
     responses(
         (status = 200, description = "How it stands now", body = PurchaseAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn cancel(
@@ -313,8 +310,8 @@ pub async fn cancel(
     tag = "buying",
     responses(
         (status = 200, description = "The list", body = CandidatesAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "Not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn candidates_list(
@@ -336,13 +333,9 @@ pub async fn candidates_list(
     request_body(content = CandidateBody, content_type = "application/json"),
     responses(
         (status = 201, description = "On the list", body = CandidateBody, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "The list is full", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn put(

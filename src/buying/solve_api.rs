@@ -19,6 +19,7 @@ use crate::kit::purchase::{
 use crate::web::body::JsonText;
 use crate::web::clock::Clock;
 use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Largest body: 1 MB.
 pub const LIMIT: usize = 1024 * 1024;
@@ -103,11 +104,11 @@ pub struct PurchaseChoice {
     responses(
         (status = 200, description = "The best purchase", body = PurchaseChoice, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 1 MB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 503, description = "Too many ask at once; try again soon", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn solve(

@@ -18,6 +18,7 @@ use crate::web::clock::Clock;
 use crate::web::json_fault;
 use crate::web::kinds::Kind;
 use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Largest body of an evaluation: 2 MB.
 pub const EVALUATE_LIMIT: usize = 2 * 1024 * 1024;
@@ -45,10 +46,10 @@ pub const SOLVE_LIMIT: usize = 8 * 1024 * 1024;
     responses(
         (status = 200, description = "One view for each case", body = ViewsAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 2 MB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn evaluate(
@@ -85,11 +86,11 @@ pub async fn evaluate(
     responses(
         (status = 200, description = "The best kits, best first", body = KitsAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 8 MB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 503, description = "Too many ask at once; try again soon", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn solve(

@@ -27,6 +27,7 @@ use crate::store::Store;
 use crate::web::body::JsonText;
 use crate::web::clock::Clock;
 use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// The best kits that are free, and where there is none, why and when there will be.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -138,12 +139,12 @@ pub struct OtherNightsAnswer {
     responses(
         (status = 200, description = "The best kits, best first", body = SearchAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "No such member, or not yours to ask for", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 503, description = "Too many ask at once; try again soon", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn search(

@@ -24,6 +24,7 @@ use crate::store::Store;
 use crate::web::body::{Json, JsonText, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable};
 
 fn items(numbers: &[i64]) -> Vec<ItemId> {
     numbers.iter().copied().map(ItemId).collect()
@@ -50,14 +51,10 @@ fn nobody() -> Problem {
     request_body(content = ReservationWish, content_type = "application/json", description = "What, when and for whom"),
     responses(
         (status = 201, description = "Reserved", body = ReservationAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn reserve(
@@ -123,9 +120,9 @@ pub async fn reserve(
     responses(
         (status = 200, description = "The reservations", body = ReservationsAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn list(
@@ -153,8 +150,8 @@ pub async fn list(
     params(("id" = i64, Path, description = "The number")),
     responses(
         (status = 200, description = "The reservation", body = ReservationAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn one(
@@ -180,16 +177,12 @@ pub async fn one(
     request_body(content = ReservationChange, content_type = "application/json", description = "All its items and nights"),
     responses(
         (status = 200, description = "As it is now", body = ReservationAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 428, description = "No `If-Match`", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn change(
@@ -234,15 +227,11 @@ pub async fn change(
     request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
     responses(
         (status = 200, description = "Cancelled", body = ReservationAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn cancel(
@@ -282,15 +271,11 @@ pub async fn cancel(
     request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
     responses(
         (status = 200, description = "Approved", body = ReservationAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn approve(
@@ -331,15 +316,11 @@ pub async fn approve(
     request_body(content = WithReason, content_type = "application/json", description = "A word on why; may be left out"),
     responses(
         (status = 200, description = "Declined", body = ReservationAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn decline(

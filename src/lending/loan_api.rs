@@ -22,6 +22,7 @@ use crate::store::{Store, WriteTx};
 use crate::web::body::{Json, Path, Query};
 use crate::web::clock::Clock;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable};
 
 async fn finish(
     mut tx: WriteTx,
@@ -64,15 +65,11 @@ async fn visible_loan(
     request_body(content = HandOverNote, content_type = "application/json", description = "What is noted; may be left out"),
     responses(
         (status = 200, description = "The loan", body = LoanAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn hand_over(
@@ -126,9 +123,9 @@ pub async fn hand_over(
     responses(
         (status = 200, description = "The loans", body = LoansAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn list(
@@ -159,8 +156,8 @@ pub async fn list(
     params(("id" = i64, Path, description = "The number")),
     responses(
         (status = 200, description = "The loan", body = LoanAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn one(
@@ -188,15 +185,11 @@ pub async fn one(
     request_body(content = ReturnNote, content_type = "application/json", description = "What comes back; may be left out for everything in good condition"),
     responses(
         (status = 200, description = "The loan", body = LoanAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn bring_back(
@@ -240,15 +233,11 @@ pub async fn bring_back(
     request_body(content = Extension, content_type = "application/json", description = "Until when"),
     responses(
         (status = 200, description = "The loan", body = LoanAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn extend(

@@ -19,6 +19,7 @@ use crate::store::{Store, WriteTx};
 use crate::web::body::{Json, Path};
 use crate::web::clock::Clock;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable};
 
 /// What to wait for: either all of some pieces, or any piece like one.
 #[derive(Debug, Clone, Deserialize, Serialize, ToSchema)]
@@ -117,7 +118,7 @@ fn told(all: &[Place], place: &Place) -> PlaceAnswer {
     tag = "lending",
     responses(
         (status = 200, description = "The places", body = PlacesAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn list(State(store): State<Store>, caller: ApiCaller) -> Result<Response, Problem> {
@@ -141,14 +142,10 @@ pub async fn list(State(store): State<Store>, caller: ApiCaller) -> Result<Respo
     request_body(content = WaitingWish, content_type = "application/json", description = "What, and for which nights"),
     responses(
         (status = 201, description = "On the list; `offered` where it is free now", body = PlaceAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "No such piece, or an account of no member", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "The rules would never allow it, or it is waited for already", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn join(
@@ -213,10 +210,10 @@ async fn own(tx: &mut WriteTx, caller: &ApiCaller, id: i64) -> Result<Place, Pro
     params(("id" = i64, Path, description = "The number of the place")),
     responses(
         (status = 201, description = "The reservation", body = ReservationAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Over, or not yours", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "Nothing is held, or a rule stands in the way", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn accept(
@@ -250,9 +247,9 @@ pub async fn accept(
     params(("id" = i64, Path, description = "The number of the place")),
     responses(
         (status = 204, description = "The place is over"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Over, or not yours", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn leave(

@@ -12,6 +12,7 @@ use crate::sky::Night;
 use crate::sky::tonight::{self, by_promise};
 use crate::web::body::Json;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Objects in an answer where the caller does not say how many.
 const USUAL_LIMIT: usize = 100;
@@ -49,10 +50,10 @@ pub struct NightBody {
     responses(
         (status = 200, description = "The night", body = NightAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn night(Json(body): Json<NightBody>) -> Result<impl IntoResponse, Problem> {

@@ -13,6 +13,7 @@ use crate::sky::catalogue::{self, Kind, Object};
 use crate::sky::{Body, Direction, Frame, Instant, Site, sighting};
 use crate::web::body::Json;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Most instants in a request.
 const MOST_INSTANTS: usize = 1_000;
@@ -86,10 +87,10 @@ pub struct PositionAnswer {
     responses(
         (status = 200, description = "One position for each instant and body", body = PositionsAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn positions(Json(body): Json<PositionsBody>) -> Result<impl IntoResponse, Problem> {

@@ -10,7 +10,8 @@ use super::sites;
 use crate::optics::Seeing;
 use crate::store::Store;
 use crate::web::body::Json;
-use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::problem::Problem;
+use crate::web::refusals::NoToken;
 
 /// Every site, the usual one first.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -72,7 +73,7 @@ impl From<KeptSite> for SiteAnswer {
     tag = "sky",
     responses(
         (status = 200, description = "The sites", body = SitesAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn sites(State(store): State<Store>) -> Result<impl IntoResponse, Problem> {

@@ -15,6 +15,7 @@ use crate::people::{self, BirthYear, EyeRecord, MemberRecord, PeopleError, Writt
 use crate::store::Store;
 use crate::web::body::Json;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Oneself: who one is on the club's list, and what one says of one's eyes.
 #[derive(Serialize, ToSchema)]
@@ -177,8 +178,8 @@ fn answer(record: &MemberRecord, profile: &Profile, version: i64) -> impl IntoRe
     tag = "about oneself",
     responses(
         (status = 200, description = "Oneself; the `ETag` header names the version", body = MeAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "The account belongs to nobody on the list of members", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn me(
@@ -207,7 +208,6 @@ pub async fn me(
     responses(
         (status = 200, description = "As it is now, with its new `ETag`", body = MeAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "The account belongs to nobody on the list of members", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 412, description = "Changed meanwhile", body = ProblemDocument, content_type = "application/problem+json"),
@@ -215,6 +215,7 @@ pub async fn me(
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 428, description = "No `If-Match`", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn put_me(

@@ -16,7 +16,8 @@ use crate::web::body::{Form, Json, Path};
 use crate::web::clock::Clock;
 use crate::web::format;
 use crate::web::frame::Place;
-use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::problem::Problem;
+use crate::web::refusals::NoToken;
 use crate::web::site::Site;
 
 /// The name of the document with everything.
@@ -102,7 +103,7 @@ fn attached(name: &str) -> [(HeaderName, HeaderValue); 2] {
     tag = "about oneself",
     responses(
         (status = 200, description = "`taken_at`, and for each kind of thing that is kept a list of rows", body = serde_json::Value, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn export(

@@ -24,6 +24,7 @@ use crate::web::body::{Json, Path};
 use crate::web::clock::Clock;
 use crate::web::kinds::Kind;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable, Unversioned};
 
 fn etag(night: &PublicNight) -> String {
     format!("\"{}.{}\"", night.id, night.version)
@@ -89,7 +90,7 @@ pub(super) async fn kept(
     tag = "public nights",
     responses(
         (status = 200, description = "The public nights", body = NightsAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn list(
@@ -120,8 +121,8 @@ pub async fn list(
     params(("id" = i64, Path, description = "The number")),
     responses(
         (status = 200, description = "The public night", body = NightAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "Not there, or not yours to see", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn one(
@@ -146,12 +147,8 @@ pub async fn one(
     request_body(content = NightBody, content_type = "application/json", description = "When, where and for whom"),
     responses(
         (status = 201, description = "Added", body = NightAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable,
     )
 )]
 pub async fn add(
@@ -189,16 +186,10 @@ pub async fn add(
     request_body(content = NightBody, content_type = "application/json", description = "When, where and for whom"),
     responses(
         (status = 200, description = "Changed", body = NightAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "There is none", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "The gate before the Sun is shut, or its pieces can't be had; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 428, description = "No If-Match", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable, Unversioned,
     )
 )]
 pub async fn change(
@@ -231,16 +222,10 @@ pub async fn change(
     request_body(content = PlanBody, content_type = "application/json", description = "Helpers and stations"),
     responses(
         (status = 200, description = "Written", body = NightAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "There is none", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "The gate before the Sun is shut, or the stations don't go together; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 428, description = "No If-Match", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable, Unversioned,
     )
 )]
 pub async fn put_plan(
@@ -315,16 +300,10 @@ pub enum StepTo {
     request_body(content = StepBody, content_type = "application/json", description = "How it is to stand"),
     responses(
         (status = 200, description = "Done", body = NightAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "There is none", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "The gate before the Sun is shut; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 428, description = "No If-Match", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable, Unversioned,
     )
 )]
 pub async fn state(
@@ -361,13 +340,11 @@ pub async fn state(
     params(("id" = i64, Path, description = "The number"), ("If-Match" = String, Header, description = "The ETag that was read")),
     responses(
         (status = 200, description = "Reserved", body = NightAnswer, content_type = "application/json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "There is none", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "It clashes with what is there, or the gate before the Sun is shut; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "The account belongs to no member", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 428, description = "No If-Match", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unversioned,
     )
 )]
 pub async fn reserve(

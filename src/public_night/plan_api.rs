@@ -18,6 +18,7 @@ use crate::store::Store;
 use crate::web::body::{Json, Path};
 use crate::web::clock::Clock;
 use crate::web::problem::{Problem, ProblemDocument};
+use crate::web::refusals::{NoToken, Unreadable, Unversioned};
 
 /// How to plan.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, ToSchema)]
@@ -42,17 +43,11 @@ pub struct PlanningBody {
     request_body(content = PlanningBody, content_type = "application/json", description = "How to plan"),
     responses(
         (status = 200, description = "Planned; `told` says how sure it is and what stays at home", body = NightAnswer, content_type = "application/json"),
-        (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 403, description = "A token that may only read, or not yours to do", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 404, description = "There is none", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 409, description = "Nothing to choose from, or the gate before the Sun is shut; nothing was changed", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 412, description = "Changed since it was read", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 413, description = "More than 64 kB", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 422, description = "Values that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 428, description = "No If-Match", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 503, description = "Too many search at once", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken, Unreadable, Unversioned,
     )
 )]
 pub async fn plan(

@@ -10,6 +10,7 @@ use crate::kit::stations::{
 };
 use crate::web::body::Json;
 use crate::web::problem::{Fault, Problem, ProblemDocument};
+use crate::web::refusals::NoToken;
 
 /// Largest body of a request: 8 MB.
 pub const SOLVE_LIMIT: usize = 8 * 1024 * 1024;
@@ -134,11 +135,11 @@ pub struct StationAnswer {
     responses(
         (status = 200, description = "The best stations", body = StationsAnswer, content_type = "application/json"),
         (status = 400, description = "Not JSON", body = ProblemDocument, content_type = "application/problem+json"),
-        (status = 401, description = "No valid access token", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 413, description = "More than 8 MB", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 415, description = "Another content type than JSON", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 422, description = "Fields that can't be used, each with its pointer", body = ProblemDocument, content_type = "application/problem+json"),
         (status = 503, description = "Too many ask at once; try again soon", body = ProblemDocument, content_type = "application/problem+json"),
+        NoToken,
     )
 )]
 pub async fn solve(Json(body): Json<StationsBody>) -> Result<impl IntoResponse, Problem> {

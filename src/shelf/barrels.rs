@@ -18,12 +18,17 @@ fn one_of_three(says: &str) -> Schema {
     let described = AnyOfBuilder::new()
         .schema_type(SchemaType::from_iter([Type::Number, Type::Null]))
         .description(Some(says));
-    Schema::AnyOf(ranges.fold(described, |described, range| described.item(range)).build())
+    Schema::AnyOf(ranges.fold(described, AnyOfBuilder::item).build())
 }
 
 /// The barrel of a piece that goes into a focuser.
 pub(crate) fn barrel() -> Schema {
     one_of_three("Barrel: 24.5, 31.75 or 50.8; a measured one counts as the nearest.")
+}
+
+/// The barrel of a piece that takes eyepieces itself.
+pub(crate) fn holder() -> Schema {
+    one_of_three("Its barrel, and the widest eyepiece it takes: 24.5, 31.75 or 50.8.")
 }
 
 /// The barrel that a telescope takes.

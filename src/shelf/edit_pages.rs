@@ -46,23 +46,32 @@ pub(super) fn kind_of(word: &str) -> Result<Kind, Problem> {
     })
 }
 
-fn new_page(who: &SignedIn, kind: Kind, form: PieceForm) -> EditPage {
-    let action = format!("/stock/new/{}", kind.as_str());
+/// A page whose form of a piece goes to this address; `back` is the page before it and its name.
+pub(super) fn form_page(
+    who: &SignedIn,
+    title: String,
+    back: (String, String),
+    action: String,
+    form: PieceForm,
+) -> EditPage {
     EditPage {
-        frame: who
-            .visit
-            .frame(format!("{} for the shelf", kind.new_one()))
-            .at(Place::Shelf)
-            .returning_to(&*action),
+        frame: who.visit.frame(title).at(Place::Shelf).returning_to(&*action),
         form,
         action,
-        back: ("/shelf".into(), "The shelf".into()),
+        back,
         version: None,
         other: String::new(),
         crossings: Vec::new(),
         doubts: None,
-        looked_over_at: looked_over_at(kind),
+        looked_over_at: String::new(),
     }
+}
+
+fn new_page(who: &SignedIn, kind: Kind, form: PieceForm) -> EditPage {
+    let title = format!("{} for the shelf", kind.new_one());
+    let action = format!("/stock/new/{}", kind.as_str());
+    let page = form_page(who, title, ("/shelf".into(), "The shelf".into()), action, form);
+    EditPage { looked_over_at: looked_over_at(kind), ..page }
 }
 
 fn looked_over_at(kind: Kind) -> String {
@@ -70,23 +79,10 @@ fn looked_over_at(kind: Kind) -> String {
 }
 
 fn edit_page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> EditPage {
-    let page = item.tag.page();
-    let action = format!("{page}/edit");
-    EditPage {
-        frame: who
-            .visit
-            .frame(format!("Change {}", item.tag))
-            .at(Place::Shelf)
-            .returning_to(&*action),
-        form,
-        action,
-        back: (page, item.name.clone()),
-        version: Some(version),
-        other: String::new(),
-        crossings: Vec::new(),
-        doubts: None,
-        looked_over_at: looked_over_at(item.kind),
-    }
+    let (title, back) = (format!("Change {}", item.tag), item.tag.page());
+    let action = format!("{back}/edit");
+    let page = form_page(who, title, (back, item.name.clone()), action, form);
+    EditPage { version: Some(version), looked_over_at: looked_over_at(item.kind), ..page }
 }
 
 /// `GET /stock/new/{kind}`

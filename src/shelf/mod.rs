@@ -66,7 +66,9 @@ mod write;
 pub use accessory::{
     AccessoryFigures, AccessoryKind, AccessoryRecord, Capacity, LightPath, NotAnAccessory,
 };
-pub(crate) use barrels::{barrel as barrel_described, focuser as focuser_described};
+pub(crate) use barrels::{
+    barrel as barrel_described, focuser as focuser_described, holder as holder_described,
+};
 pub use browse::{Browsed, browse, browse_for};
 pub use care_table::{
     INSPECTION_COLUMNS, UPKEEP_COLUMNS, read_inspections, read_upkeep, take_inspections_in,

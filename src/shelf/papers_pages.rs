@@ -9,6 +9,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use sqlx::SqliteConnection;
 
 use super::asked::{Asked, PAPERS, SET};
+use super::edit_pages::form_page;
 use super::form::PieceForm;
 use super::history::{Hand, changes};
 use super::item::Kind;
@@ -23,7 +24,6 @@ use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::clock::Clock;
 use crate::web::field::Choice;
-use crate::web::frame::Place;
 use crate::web::problem::Problem;
 
 type Sent = BTreeMap<String, String>;
@@ -61,23 +61,10 @@ async fn stored(
 }
 
 fn page(who: &SignedIn, item: &ItemName, form: PieceForm, version: i64) -> EditPage {
-    let back = item.tag.page();
+    let (title, back) = (format!("{}: owner, value, place", item.tag), item.tag.page());
     let action = format!("{back}/papers");
-    EditPage {
-        frame: who
-            .visit
-            .frame(format!("{}: owner, value, place", item.tag))
-            .at(Place::Shelf)
-            .returning_to(&*action),
-        form,
-        action,
-        back: (back, item.name.clone()),
-        version: Some(version),
-        other: String::new(),
-        crossings: Vec::new(),
-        doubts: None,
-        looked_over_at: String::new(),
-    }
+    let page = form_page(who, title, (back, item.name.clone()), action, form);
+    EditPage { version: Some(version), ..page }
 }
 
 /// `GET /shelf/{tag}/papers`

@@ -25,6 +25,7 @@ pub mod measures;
 pub mod paced;
 pub mod problem;
 pub mod query;
+pub mod refusals;
 pub mod request_id;
 pub mod resend;
 pub mod scheme;

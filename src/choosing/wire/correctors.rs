@@ -34,7 +34,7 @@ pub struct CorrectorBody {
     /// Its barrel, and the widest eyepiece it takes: 24.5, 31.75 or 50.8. Where it is not known, the
     /// corrector fits no telescope.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(schema_with = crate::shelf::barrel_described)]
+    #[schema(schema_with = crate::shelf::holder_described)]
     pub barrel_mm: Option<f64>,
     /// Mass; it is taken off what the focuser carries.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -155,7 +155,7 @@ pub struct BarlowBody {
     pub factor: f64,
     /// Its barrel, and the widest eyepiece it takes: 24.5, 31.75 or 50.8.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(schema_with = crate::shelf::barrel_described)]
+    #[schema(schema_with = crate::shelf::holder_described)]
     pub barrel_mm: Option<f64>,
     /// `plain` or `telecentric`.
     #[serde(skip_serializing_if = "Option::is_none")]
