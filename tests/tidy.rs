@@ -149,3 +149,44 @@ fn addresses_of_the_service_are_no_paths_of_a_machine() {
         assert!(MACHINE_FOLDERS.iter().all(|folder| !names_folder(line, folder)), "{line}");
     }
 }
+
+/// What stands between the image's builder and what it needs, one sentence each: a path that is copied
+/// and kept out by `.dockerignore`, or named in `Cargo.toml` and not copied.
+fn kept_from_the_image(compose: &str, ignored: &str, manifest: &str) -> Vec<String> {
+    let into = |path: &str, folder: &str| Path::new(path).starts_with(folder);
+    let let_in: Vec<&str> = ignored.lines().filter_map(|line| line.strip_prefix('!')).collect();
+    let copied: Vec<&str> = compose
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("COPY "))
+        .filter(|line| !line.starts_with("--from"))
+        .flat_map(|line| {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            words[..words.len().saturating_sub(1)].to_vec()
+        })
+        .collect();
+    let named = manifest.lines().filter_map(|line| line.strip_prefix("path = ")?.split('"').nth(1));
+    let shut_out = copied
+        .iter()
+        .filter(|path| !let_in.iter().any(|open| into(path, open)))
+        .map(|path| format!("{path} is copied, and .dockerignore keeps it out"));
+    let missed = named
+        .filter(|path| !copied.iter().any(|folder| into(path, folder)))
+        .map(|path| format!("{path} is named in Cargo.toml, and the image has no copy of it"));
+    shut_out.chain(missed).collect()
+}
+
+#[test]
+fn the_image_is_given_all_that_its_build_names() {
+    let house = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let read = |name: &str| std::fs::read_to_string(house.join(name)).unwrap();
+    let (compose, ignored, manifest) =
+        (read("docker-compose.yml"), read(".dockerignore"), read("Cargo.toml"));
+    let faults = kept_from_the_image(&compose, &ignored, &manifest);
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    let without = ignored.replace("!tests/load\n", "!tests/other\n");
+    let shut_out = kept_from_the_image(&compose, &without, &manifest);
+    assert_eq!(shut_out, ["tests/load is copied, and .dockerignore keeps it out"]);
+    let fewer = compose.replace("COPY tests/load tests/load\n", "");
+    let missed = kept_from_the_image(&fewer, &ignored, &manifest);
+    assert_eq!(missed.len(), 1, "{missed:?}");
+}

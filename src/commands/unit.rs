@@ -1,6 +1,6 @@
 //! `unit`: a systemd unit that runs the service with as few rights as it needs.
 
-use std::net::SocketAddr;
+use std::net::{IpAddr, SocketAddr};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -21,6 +21,9 @@ pub struct Options {
     /// front.
     #[arg(long)]
     public_url: Option<String>,
+    /// Address of that proxy, whose word on the client's address is believed; may be given again.
+    #[arg(long, value_delimiter = ',')]
+    trusted_proxy: Vec<IpAddr>,
 }
 
 /// Prints the unit.
@@ -40,6 +43,10 @@ pub fn run(options: Options) -> Result<ExitCode, Failure> {
         format!("BORROWED_LIGHT_LISTEN={}", options.listen),
     ];
     settings.extend(options.public_url.map(|url| format!("BORROWED_LIGHT_PUBLIC_URL={url}")));
+    if !options.trusted_proxy.is_empty() {
+        let proxies: Vec<String> = options.trusted_proxy.iter().map(IpAddr::to_string).collect();
+        settings.push(format!("BORROWED_LIGHT_TRUSTED_PROXY={}", proxies.join(",")));
+    }
     let broken = |text: &String| {
         text.chars().any(|c| c.is_control() || c.is_whitespace() || "\"'\\%$".contains(c))
     };
@@ -83,6 +90,8 @@ Environment={settings}
 EnvironmentFile=-/etc/borrowed-light.env
 Restart=on-failure
 RestartSec=2
+# A setting that it can't use gets no better by trying again.
+RestartPreventExitStatus=2
 # It finishes what is under way, folds its log in and ends.
 KillSignal=SIGTERM
 TimeoutStopSec=20

@@ -61,6 +61,15 @@ const cases = [
     page("", "<button tabindex='2'>Second</button><button tabindex='1'>First</button>"),
     /jumps back/,
   ],
+  [
+    "a page that sends the last stop to the first",
+    checks.keyboard,
+    page(
+      ":focus { outline: 3px solid } [tabindex='0'] { display: inline-block }",
+      "<button>One</button><span tabindex='0' onfocus='this.previousSibling.focus()'>Two</span>",
+    ),
+    /comes round to "One"/,
+  ],
   ["a page without a stop", checks.keyboard, page("", "<p>Nothing.</p>"), /reaches nothing/],
   [
     "text that is cut when spaced out",

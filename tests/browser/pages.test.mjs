@@ -5,13 +5,13 @@ import { readFile } from "node:fs/promises";
 import path from "node:path";
 import { after, before, describe, test } from "node:test";
 
-import { launch, signIn, visit } from "./house/browser.mjs";
+import { NARROW, Windows, launch, signIn, sizeOf } from "./house/browser.mjs";
 import * as checks from "./house/checks.mjs";
 import { lookThrough } from "./house/looking.mjs";
 import { noPages, pages, schemes } from "./house/pages.mjs";
 import { repository, startDemo } from "./house/service.mjs";
 
-let browser, service;
+let browser, service, windows;
 const states = {};
 /** By scheme, the makes of stops that were seen to show their focus. */
 const focusSeen = new Map([["dark", new Set()], ["red", new Set()]]);
@@ -19,6 +19,7 @@ const focusSeen = new Map([["dark", new Set()], ["red", new Set()]]);
 before(async () => {
   service = await startDemo();
   browser = await launch();
+  windows = new Windows(browser);
   for (const role of new Set(pages.map((page) => page.who).filter(Boolean))) {
     states[role] = await signIn(browser, service, role);
   }
@@ -29,16 +30,12 @@ after(async () => {
   assert.equal(await service?.stop(), 0, "the service ends well when it is asked to stop");
 });
 
-/** Opens a page, looks at it and closes it; the browser's own complaints are faults too. */
-async function look(entry, how, find) {
-  const { page, context, watch, status } = await visit(browser, service, states, entry, how);
-  try {
-    const faults = [...(await find(page)), ...watch.faults];
-    assert.equal(status, entry.status ?? 200, "the status of the page");
-    assert.deepEqual(faults, []);
-  } finally {
-    await context.close();
-  }
+/** Opens a page and looks at it; the browser's own complaints are faults too. */
+async function look(entry, scheme, find) {
+  const { page, watch, status } = await windows.visit(service, states, entry, scheme);
+  const faults = [...(await find(page)), ...watch.faults];
+  assert.equal(status, entry.status ?? 200, "the status of the page");
+  assert.deepEqual(faults, []);
 }
 
 test("every page in the service's table of addresses is looked at", async () => {
@@ -53,18 +50,17 @@ test("every page in the service's table of addresses is looked at", async () => 
 for (const entry of pages) {
   describe(`the page ${entry.name}`, () => {
     for (const scheme of schemes) {
-      test(`is open to everybody in ${scheme}, at every width`, () =>
-        look(entry, { scheme, width: 360 }, async (page) => {
+      const seen = focusSeen.get(scheme);
+      const walked = seen ? ", and by the Tab key, which shows where the focus is" : "";
+      test(`is open to everybody in ${scheme}, at every width${walked}`, () =>
+        look(entry, scheme, async (page) => {
           const shown = await page.locator("html").getAttribute("data-scheme");
           const faults = shown === scheme ? [] : [`the page is shown in ${shown}`];
-          return [...faults, ...(await lookThrough(page, scheme))];
+          faults.push(...(await lookThrough(page, scheme)));
+          await page.setViewportSize(sizeOf(NARROW));
+          if (seen) faults.push(...(await checks.keyboard(page, { seen, red: scheme === "red" })));
+          return faults;
         }));
-    }
-
-    for (const [scheme, seen] of focusSeen) {
-      test(`can be walked with the Tab key in ${scheme}, and shows where the focus is`, () =>
-        look(entry, { scheme, width: 360 }, (page) =>
-          checks.keyboard(page, { seen, red: scheme === "red" })));
     }
   });
 }

@@ -3,17 +3,18 @@
 import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 
-import { launch, open } from "./house/browser.mjs";
+import { Windows, launch } from "./house/browser.mjs";
 import { lookThrough } from "./house/looking.mjs";
 import { schemes } from "./house/pages.mjs";
 import { sampleNames, serveSamples } from "./house/samples.mjs";
 
 const names = await sampleNames();
-let browser, samples;
+let browser, samples, windows;
 
 before(async () => {
   samples = await serveSamples();
   browser = await launch();
+  windows = new Windows(browser);
 });
 
 after(async () => {
@@ -28,15 +29,11 @@ for (const name of names) {
     for (const scheme of schemes) {
       test(`is open to everybody in ${scheme}, at every width`, async () => {
         // Nothing is kept for later here: the service's own pages are tested for that.
-        const how = { width: 360, base: samples.base, serviceWorkers: "block" };
-        const { page, context, watch } = await open(browser, how);
-        try {
-          await page.goto(samples.address(name, scheme));
-          await page.evaluate(() => document.fonts.ready);
-          assert.deepEqual([...(await lookThrough(page, scheme)), ...watch.faults], []);
-        } finally {
-          await context.close();
-        }
+        const how = { base: samples.base, serviceWorkers: "block" };
+        const { page, watch } = await windows.of(scheme, how);
+        await page.goto(samples.address(name, scheme));
+        await page.evaluate(() => document.fonts.ready);
+        assert.deepEqual([...(await lookThrough(page, scheme)), ...watch.faults], []);
       });
     }
   });

@@ -34,6 +34,17 @@ fn the_unit_is_one_that_systemd_takes_and_calls_safe() {
 }
 
 #[test]
+fn the_proxy_in_front_is_named_in_the_unit() {
+    let folder = tempfile::tempdir().unwrap();
+    let printed =
+        run(&["unit", "--trusted-proxy", "127.0.0.1", "--trusted-proxy", "::1"], folder.path());
+    let line = "Environment=BORROWED_LIGHT_TRUSTED_PROXY=127.0.0.1,::1\n";
+    assert!(stdout(&printed).contains(line), "{}", stdout(&printed));
+    let none = run(&["unit"], folder.path());
+    assert!(!stdout(&none).contains("TRUSTED_PROXY"), "{}", stdout(&none));
+}
+
+#[test]
 fn a_value_that_would_begin_a_line_of_its_own_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     let sly = "https://lend.example.org\nExecStartPre=/bin/sh";

@@ -20,10 +20,15 @@ export function launch() {
   });
 }
 
+/** A phone's width in CSS pixels. */
+export const NARROW = 360;
+
+export const sizeOf = (width) => ({ width, height: width < 600 ? 800 : 900 });
+
 /** A window of this width whose pages are watched; `watch.faults` collects what went wrong. */
 export async function open(browser, { width, base, scheme, javaScript = true, state, ...more }) {
   const context = await browser.newContext({
-    viewport: { width, height: width < 600 ? 800 : 900 },
+    viewport: sizeOf(width),
     javaScriptEnabled: javaScript,
     locale: "en-GB",
     timezoneId: "Europe/London",
@@ -82,12 +87,51 @@ export async function signIn(browser, service, role) {
 export async function visit(browser, service, states, entry, { scheme, width, ...more }) {
   const state = entry.who ? states[entry.who] : undefined;
   const opened = await open(browser, { width, base: service.base, scheme, state, ...more });
+  return { ...opened, status: await arrive(opened.page, service, entry) };
+}
+
+/** Goes to a page of the table and gives the status it ended with. */
+async function arrive(page, service, entry) {
   const statuses = [];
-  opened.page.on("response", (response) => {
+  const note = (response) => {
     if (response.request().isNavigationRequest()) statuses.push(response.status());
-  });
-  if (entry.open) await entry.open(opened.page, service.base, service);
-  else await opened.page.goto(service.base + (entry.path ?? entry.address));
-  await opened.page.evaluate(() => document.fonts.ready);
-  return { ...opened, status: statuses.at(-1) };
+  };
+  page.on("response", note);
+  try {
+    if (entry.open) await entry.open(page, service.base, service);
+    else await page.goto(service.base + (entry.path ?? entry.address));
+    await page.evaluate(() => document.fonts.ready);
+  } finally {
+    page.off("response", note);
+  }
+  return statuses.at(-1);
+}
+
+/**
+ * Windows that stay open, one for each reader and scheme: a new window starts a new process, which
+ * costs more than most looks. Each look begins on a page of its own, with a list of faults of its own.
+ */
+export class Windows {
+  #browser;
+  #open = new Map();
+
+  constructor(browser) {
+    this.#browser = browser;
+  }
+
+  /** The window of that name, narrow as a phone, with nothing held against it yet. */
+  async of(name, how) {
+    if (!this.#open.has(name)) this.#open.set(name, await open(this.#browser, { width: NARROW, ...how }));
+    const opened = this.#open.get(name);
+    await opened.page.setViewportSize(sizeOf(NARROW));
+    opened.watch.faults.length = 0;
+    return opened;
+  }
+
+  /** Like `visit`, in the reader's window. */
+  async visit(service, states, entry, scheme) {
+    const state = entry.who ? states[entry.who] : undefined;
+    const opened = await this.of(`${entry.who} in ${scheme}`, { base: service.base, scheme, state });
+    return { ...opened, status: await arrive(opened.page, service, entry) };
+  }
 }

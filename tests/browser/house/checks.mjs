@@ -119,13 +119,20 @@ export function difference(one, other) {
  */
 export async function keyboard(page, { seen = new Set(), red = false } = {}) {
   const faults = [];
-  await page.evaluate(() => document.activeElement?.blur());
+  await page.evaluate(() => {
+    document.activeElement?.blur();
+    globalThis.lastStop = document.body;
+    globalThis.firstStop = null;
+  });
   let stops = 0;
   for (; stops < 250; stops += 1) {
-    await page.evaluate(() => (globalThis.lastStop = document.activeElement));
     await page.keyboard.press("Tab");
     const stop = await page.evaluate(whereTheFocusIs);
     if (!stop) break;
+    if (stop.round) {
+      if (!(await leavesAfterAll(page))) faults.push(`Tab comes round to "${stop.words}" and never leaves the page`);
+      break;
+    }
     if (stop.backwards) faults.push(`Tab jumps back to "${stop.words}"`);
     if (stop.hidden) faults.push(`"${stop.words}" takes the focus but is not to be seen`);
     if (stop.hidden || seen.has(stop.make)) continue;
@@ -139,6 +146,16 @@ export async function keyboard(page, { seen = new Set(), red = false } = {}) {
   return faults;
 }
 
+/**
+ * From the last stop the browser's own controls come next, one further each time, and now and then
+ * they come round to the page's first stop. Then one more try leaves the page, unless it holds us.
+ */
+async function leavesAfterAll(page) {
+  await page.evaluate(() => globalThis.lastStop.focus());
+  await page.keyboard.press("Tab");
+  return page.evaluate(() => !document.activeElement || document.activeElement === document.body);
+}
+
 /** In the page: the stop that has the focus, its make and surroundings, and its part of the window. */
 function whereTheFocusIs() {
   const here = document.activeElement;
@@ -147,6 +164,9 @@ function whereTheFocusIs() {
   const backwards =
     last && last !== document.body &&
     Boolean(last.compareDocumentPosition(here) & Node.DOCUMENT_POSITION_PRECEDING);
+  globalThis.firstStop ??= here;
+  const round = last !== document.body && here === globalThis.firstStop;
+  if (!round) globalThis.lastStop = here;
   const words = (here.textContent.trim() || here.getAttribute("name") || here.tagName).slice(0, 40);
   here.scrollIntoView({ block: "center" });
   const box = here.getBoundingClientRect();
@@ -162,7 +182,7 @@ function whereTheFocusIs() {
   const bottom = Math.min(innerHeight, Math.max(box.bottom, shown.bottom) + 12);
   const hidden = box.width === 0 || box.height === 0 || right <= x || bottom <= y;
   const clip = { x, y, width: right - x, height: bottom - y };
-  return { words, backwards, hidden, make: make.join(" < "), clip };
+  return { words, round, backwards, hidden, make: make.join(" < "), clip };
 }
 
 /** The same part of the window twice, so that only the focus makes the difference. */

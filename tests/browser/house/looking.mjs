@@ -1,6 +1,7 @@
 // What a page is held to in one scheme: the same walk through the widths for pages and samples.
 
 import * as checks from "./checks.mjs";
+import { sizeOf } from "./browser.mjs";
 import { widths } from "./pages.mjs";
 
 /** Narrow, wide and, in light, as narrow as WCAG 1.4.10 asks for: the faults of each width. */
@@ -8,7 +9,7 @@ export async function lookThrough(page, scheme) {
   const faults = [];
   const at = (width, found) => faults.push(...found.map((fault) => `at ${width} px: ${fault}`));
   for (const width of widths) {
-    await page.setViewportSize({ width, height: width < 600 ? 800 : 900 });
+    await page.setViewportSize(sizeOf(width));
     at(width, await inScheme(page, scheme, width));
     at(width, await checks.sidewaysScroll(page));
     if (width < 600) at(width, await checks.smallTargets(page));
