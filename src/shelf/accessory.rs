@@ -241,6 +241,13 @@ impl Tabular for AccessoryFigures {
         store::accessories(conn).await
     }
 
+    async fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> Result<Option<Record<Self>>, ShelfError> {
+        store::accessory(conn, item).await
+    }
+
     async fn these(
         conn: &mut SqliteConnection,
         items: &[ItemId],

@@ -175,7 +175,7 @@ async fn stored<T: Tabular>(
     conn: &mut sqlx::SqliteConnection,
     item: &ItemName,
 ) -> Result<(PieceForm, i64), Problem> {
-    let record = T::these(conn, &[item.id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let record = T::this(conn, item.id).await?.ok_or(ShelfError::NotThere)?;
     Ok((PieceForm::of(&record), record.version))
 }
 

@@ -119,31 +119,32 @@ pub(super) async fn page_of(
 ) -> Result<PiecePage, Problem> {
     let night = tonight(clock)?;
     let account = &who.account;
-    let mut tx = store.reader().begin().await?;
-    let (item, there) = belongings::of(&mut tx, tag).await?.ok_or_else(no_such_tag)?;
-    let pictures = if there.photos { photos(&mut tx, &[item.id]).await? } else { Vec::new() };
+    // What changes between two of its questions stands in the life that the next look tells.
+    let mut conn = store.reader().acquire().await?;
+    let (item, there) = belongings::of(&mut conn, tag).await?.ok_or_else(no_such_tag)?;
+    let pictures = if there.photos { photos(&mut conn, &[item.id]).await? } else { Vec::new() };
     let told_of = (&item, &*pictures, there.inspections);
-    let life = life(&mut tx, account, told_of, clock.zone(), (i64::MAX, MOMENTS)).await?;
-    let promises = promises(&mut tx, &item, night).await?;
+    let life = life(&mut conn, account, told_of, clock.zone(), (i64::MAX, MOMENTS)).await?;
+    let promises = promises(&mut conn, &item, night).await?;
     let hands = life.last_outing.as_ref().and_then(|outing| outing.hands(item.id));
     let calendar = Tonight::of_one(hands, &promises, night);
     let (summary, mut facts, notes, doubts) =
-        for_kind!(item.kind, T => figures::<T>(&mut tx, &item).await?);
+        for_kind!(item.kind, T => figures::<T>(&mut conn, &item).await?);
     if there.papers {
-        facts.extend(paper_facts(&mut tx, account, &item).await?);
+        facts.extend(paper_facts(&mut conn, account, &item).await?);
     }
-    let set = if there.set { set_parts(&mut tx, &[item.id]).await? } else { Vec::new() };
+    let set = if there.set { set_parts(&mut conn, &[item.id]).await? } else { Vec::new() };
     let keeper = account.roles.may(Deed::KeepShelf);
-    let coming = coming(&mut tx, account, &item, promises).await?;
+    let coming = coming(&mut conn, account, &item, promises).await?;
     let care =
-        if keeper { Some(care_part(&mut tx, clock, &item, coming.len()).await?) } else { None };
+        if keeper { Some(care_part(&mut conn, clock, &item, coming.len()).await?) } else { None };
     let mut page = PiecePage {
         frame: who.visit.frame(&*item.name).at(Place::Shelf).returning_to(item.tag.page()),
         tag: item.tag.to_string(),
         kind: format::sentence_case(item.kind.word()),
         summary,
         standing: calendar.standing(item.id, item.state, night),
-        with: with_whom(&mut tx, account, &calendar, &item).await?,
+        with: with_whom(&mut conn, account, &calendar, &item).await?,
         notice: told.notice(),
         doubts: if keeper { doubts } else { Vec::new() },
         ways: ways(account, &calendar, &item, night),
@@ -156,14 +157,14 @@ pub(super) async fn page_of(
             wrong: None,
         },
         set: set.into_iter().map(|(_, what)| what).collect(),
-        to_count: keeper && to_count(&mut tx, item.id).await?,
+        to_count: keeper && to_count(&mut conn, item.id).await?,
         coming: Vec::new(),
         care,
         life: life.moments,
         whole_life: life.earlier.map(|_| format!("{}/life", item.tag.page())),
     };
     // Not while a search is made.
-    drop(tx);
+    drop(conn);
     page.coming = with_replacements((store, clock), account, &item, coming).await?;
     Ok(page)
 }
@@ -172,7 +173,7 @@ pub(super) async fn page_of(
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct Earlier {
-    before: Option<i64>,
+    before: String,
 }
 
 /// `GET /shelf/{tag}/life`: all that happened to a piece, stretch by stretch.
@@ -189,7 +190,9 @@ pub async fn whole_life(
     let mut tx = store.reader().begin().await?;
     let item = named(&mut tx, &tag).await?;
     let pictures = photos(&mut tx, &[item.id]).await?;
-    let stretch = (asked.before.unwrap_or(i64::MAX), MOMENTS_AT_LENGTH);
+    // What is no instant is now.
+    let before = asked.before.parse().ok();
+    let stretch = (before.unwrap_or(i64::MAX), MOMENTS_AT_LENGTH);
     let life = life(&mut tx, &who.account, (&item, &pictures, true), clock.zone(), stretch).await?;
     let page = item.tag.page();
     Ok(LifePage {
@@ -197,7 +200,7 @@ pub async fn whole_life(
         name: item.name.to_string(),
         life: life.moments,
         earlier: life.earlier.map(|before| format!("{page}/life?before={before}")),
-        from_now: asked.before.is_none(),
+        from_now: before.is_none(),
         page,
     })
 }
@@ -208,7 +211,7 @@ async fn figures<T: Tabular + Doubtful>(
     conn: &mut SqliteConnection,
     item: &ItemName,
 ) -> Result<Figures, Problem> {
-    let record = T::these(conn, &[item.id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let record = T::this(conn, item.id).await?.ok_or(ShelfError::NotThere)?;
     let cells: HashMap<&str, String> = cells_of(&record.facts, &record.figures)
         .into_iter()
         .map(|(column, cell)| (column, cell.plain()))

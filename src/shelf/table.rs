@@ -43,6 +43,12 @@ pub trait Tabular: Figures + Wordy + Sized {
         conn: &mut SqliteConnection,
     ) -> impl Future<Output = Result<Vec<Record<Self>>, ShelfError>> + Send;
 
+    /// The item of this number, where it is of this kind.
+    fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> impl Future<Output = Result<Option<Record<Self>>, ShelfError>> + Send;
+
     /// Those of these items that are of this kind, by tag.
     fn these(
         conn: &mut SqliteConnection,

@@ -83,6 +83,13 @@ impl Tabular for TelescopeFigures {
         store::telescopes(conn).await
     }
 
+    async fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> Result<Option<Record<Self>>, ShelfError> {
+        store::telescope(conn, item).await
+    }
+
     async fn these(
         conn: &mut SqliteConnection,
         items: &[ItemId],
@@ -183,6 +190,13 @@ impl Tabular for Eyepiece {
         store::eyepieces(conn).await
     }
 
+    async fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> Result<Option<Record<Self>>, ShelfError> {
+        store::eyepiece(conn, item).await
+    }
+
     async fn these(
         conn: &mut SqliteConnection,
         items: &[ItemId],
@@ -223,6 +237,13 @@ impl Tabular for Barlow {
 
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::barlows(conn).await
+    }
+
+    async fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> Result<Option<Record<Self>>, ShelfError> {
+        store::barlow(conn, item).await
     }
 
     async fn these(
@@ -295,6 +316,13 @@ impl Tabular for FilterFigures {
 
     async fn all(conn: &mut SqliteConnection) -> Result<Vec<Record<Self>>, ShelfError> {
         store::filters(conn).await
+    }
+
+    async fn this(
+        conn: &mut SqliteConnection,
+        item: ItemId,
+    ) -> Result<Option<Record<Self>>, ShelfError> {
+        store::filter(conn, item).await
     }
 
     async fn these(

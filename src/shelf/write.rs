@@ -82,7 +82,7 @@ pub async fn replace<T: Tabular>(
     version: i64,
     draft: &Draft<T>,
 ) -> Result<i64, ShelfError> {
-    let before = T::these(tx, &[id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let before = T::this(tx, id).await?.ok_or(ShelfError::NotThere)?;
     let Facts { tag, name, state, acquired, notes } = &draft.facts;
     let (kind, mass) = (T::KIND.as_str(), draft.figures.mass().map(Mass::g));
     let (tag_text, name, state, notes) =
@@ -142,7 +142,7 @@ pub(super) async fn put_condition<T: Tabular>(
     state: ItemState,
     tested: Option<Date>,
 ) -> Result<(), ShelfError> {
-    let record = T::these(tx, &[id]).await?.pop().ok_or(ShelfError::NotThere)?;
+    let record = T::this(tx, id).await?.ok_or(ShelfError::NotThere)?;
     let mut draft = Draft { facts: record.facts.clone(), figures: record.figures.clone() };
     draft.facts.state = state;
     if let Some(day) = tested {

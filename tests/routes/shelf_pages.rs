@@ -345,5 +345,9 @@ async fn the_whole_life_of_a_piece_is_told_stretch_by_stretch() {
     let second = desk.get(&way).await;
     assert_eq!([told(&first), told(&second)].concat(), (1..=130).rev().collect::<Vec<_>>());
     assert!(second.text().contains("Came to the shelf") && !second.text().contains("before="));
+    for odd in ["", "x", "9999999999999999999999"] {
+        let page = desk.get(&format!("/shelf/E-1/life?before={odd}")).await;
+        assert_eq!(told(&page), told(&first), "{odd}");
+    }
     assert_eq!(desk.get("/shelf/E-9/life").await.status, 404);
 }
