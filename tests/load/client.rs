@@ -13,8 +13,9 @@ impl Who {
         Self(String::new())
     }
 
+    /// What browsers ask for: which of the three it is, is the service's choice.
     pub fn browser(cookie: &str) -> Self {
-        Self(format!("cookie: {cookie}\r\naccept-encoding: br\r\n"))
+        Self(format!("cookie: {cookie}\r\naccept-encoding: gzip, deflate, br\r\n"))
     }
 
     pub fn program(token: &str) -> Self {

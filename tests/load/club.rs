@@ -158,9 +158,9 @@ async fn put_loans(tx: &mut WriteTx, loans: i64, first: i64) {
          SELECT item, first, 'plan', 1000000 + n FROM wanted
          UNION ALL SELECT item, last, 'plan', 1000000 + n FROM wanted",
         "INSERT INTO loan (id, reservation_id, handed_at, signed_name, cautions_version)
-         SELECT 1000000 + n, 1000000 + n, 0, 'Ines', 1 FROM wanted",
+         SELECT 1000000 + n, 1000000 + n, unixepoch(first), 'Ines', 1 FROM wanted",
         "INSERT INTO custody (loan_id, item_id, member_id, handed_at, returned_at, condition)
-         SELECT 1000000 + n, item, member, 0, 1, 'good' FROM wanted",
+         SELECT 1000000 + n, item, member, unixepoch(first), unixepoch(last), 'good' FROM wanted",
         "INSERT INTO lending_event (reservation_id, at, kind, items, first_night, last_night, to_state)
          SELECT 1000000 + n, 0, 'book', '[' || item || ']', first, last, 'closed' FROM wanted",
         "DROP TABLE wanted",
