@@ -9,6 +9,7 @@ use super::of_piece::use_recounted;
 use super::store::reservations;
 use super::story::{folds, standing};
 use crate::shelf::{self, Use};
+use crate::web::format;
 
 /// One line for each promise that does not hold: an item promised twice for one night, nights that
 /// are not kept for a reservation or kept for none, reservations without items or with dates that
@@ -191,21 +192,28 @@ async fn custodies(
     Ok(())
 }
 
+/// A sum in words; one that went wrong may be below zero.
+fn told(sum: i64, one: &str) -> String {
+    let many = format!("{one}s");
+    usize::try_from(sum)
+        .map_or_else(|_| format!("{sum} {many}"), |sum| format::count(sum, one, &many))
+}
+
 /// Pieces whose running sums of use differ from what all their loans come to.
 async fn uses(conn: &mut SqliteConnection, faults: &mut Vec<String>) -> Result<(), LendingError> {
     let counted = use_recounted(conn).await?;
-    // What can't be read is the shelf's own check to tell.
-    let written = shelf::written_use(conn).await.unwrap_or_default();
+    let written = shelf::written_use(conn).await?;
     let says = |used: Use| {
         let seen = used.last_seen.map_or_else(|| "never".to_owned(), |at| at.to_string());
-        format!("{} loans, {} nights, last seen {seen}", used.times, used.nights)
+        let (times, nights) = (told(used.times, "loan"), told(used.nights, "night"));
+        format!("{times}, {nights}, last seen {seen}")
     };
     faults.extend(written.into_iter().filter_map(|piece| {
-        let counted = counted.get(&piece.item.id).copied().unwrap_or_default();
+        let counted = counted.get(&piece.item).copied().unwrap_or_default();
         (piece.used != counted).then(|| {
             format!(
                 "The use of {} is written down as {}; counted anew it is {}.",
-                piece.item.tag,
+                piece.tag,
                 says(piece.used),
                 says(counted)
             )

@@ -161,7 +161,10 @@ pub(super) async fn page(
             format!("{} “{seen}”", piece.note).trim_start().clone_into(&mut piece.note);
         }
     }
+    // It asks for readers of its own: whoever holds one meanwhile may wait for itself.
+    drop(conn);
     let risks = risks_of(store, clock, &who.account, &whole).await?;
+    let mut conn = store.reader().acquire().await?;
     let ids: Vec<ItemId> = whole.lines.iter().map(|line| line.item.id).collect();
     let first = whole.nights.first();
     let guardian = if needs_guardian(&mut conn, whole.member, &ids, first).await? {

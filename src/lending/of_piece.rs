@@ -86,8 +86,18 @@ impl Outing {
     }
 }
 
-/// The latest outings of a piece that began before an instant, seconds since 1970: the last first,
-/// at most so many.
+/// Outings of a piece.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outings {
+    /// The latest, the last first.
+    pub latest: Vec<Outing>,
+    /// The one it is on, wherever it stands among the others: while the clock was ahead, others may
+    /// have begun later.
+    pub now: Option<Outing>,
+}
+
+/// The latest outings of a piece that began before an instant, seconds since 1970: so many, and
+/// whatever began in the same second as the last of them.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
@@ -96,33 +106,50 @@ pub async fn outings(
     item: ItemId,
     before: i64,
     most: i64,
-) -> Result<Vec<Outing>, LendingError> {
+) -> Result<Outings, LendingError> {
     let rows = sqlx::query!(
-        "SELECT custody.member_id, loan.reservation_id, reservation.last_night, custody.handed_at,
-                custody.returned_at, custody.condition, custody.note
-         FROM custody JOIN loan ON loan.id = custody.loan_id
+        "WITH last (at) AS (
+             SELECT coalesce((SELECT handed_at FROM custody INDEXED BY custody_by_item
+                              WHERE item_id = ?1 AND handed_at < ?2
+                              ORDER BY handed_at DESC LIMIT 1 OFFSET ?3 - 1), 0)),
+         wanted (id) AS (
+             SELECT id FROM custody INDEXED BY custody_by_item
+             WHERE item_id = ?1 AND handed_at < ?2 AND handed_at >= (SELECT at FROM last)
+             UNION
+             SELECT id FROM custody INDEXED BY custody_is_one
+             WHERE item_id = ?1 AND returned_at IS NULL AND handed_at < ?2)
+         SELECT custody.member_id AS \"member_id!\", loan.reservation_id AS \"reservation_id!\",
+                reservation.last_night AS \"last_night!\", custody.handed_at AS \"handed_at!\",
+                custody.returned_at, custody.condition, custody.note AS \"note!\",
+                custody.handed_at >= (SELECT at FROM last) AS \"is_late!: bool\"
+         FROM wanted JOIN custody ON custody.id = wanted.id JOIN loan ON loan.id = custody.loan_id
          JOIN reservation ON reservation.id = loan.reservation_id
-         WHERE custody.item_id = ?1 AND custody.handed_at < ?2
-         ORDER BY custody.handed_at DESC, custody.id DESC LIMIT ?3",
+         ORDER BY custody.handed_at DESC, custody.id DESC",
         item.0,
         before,
         most
     )
     .fetch_all(conn)
     .await?;
-    rows.into_iter()
-        .map(|row| {
-            Ok(Outing {
-                member: MemberId(row.member_id),
-                reservation: ReservationId(row.reservation_id),
-                due: stored_night(&row.last_night)?,
-                handed_at: row.handed_at,
-                returned_at: row.returned_at,
-                condition: row.condition.as_deref().and_then(Condition::parse),
-                note: row.note,
-            })
-        })
-        .collect()
+    let mut outings = Outings { latest: Vec::with_capacity(rows.len()), now: None };
+    for row in rows {
+        let outing = Outing {
+            member: MemberId(row.member_id),
+            reservation: ReservationId(row.reservation_id),
+            due: stored_night(&row.last_night)?,
+            handed_at: row.handed_at,
+            returned_at: row.returned_at,
+            condition: row.condition.as_deref().and_then(Condition::parse),
+            note: row.note,
+        };
+        if outing.returned_at.is_none() {
+            outings.now = Some(outing.clone());
+        }
+        if row.is_late {
+            outings.latest.push(outing);
+        }
+    }
+    Ok(outings)
 }
 
 /// Whose each of these reservations is.

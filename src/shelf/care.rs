@@ -76,40 +76,79 @@ pub(super) async fn say_who_noted(
     Ok(())
 }
 
-/// A piece's inspections that were noted before an instant, seconds since 1970: the latest first, at
-/// most so many.
+struct InspectionRow {
+    id: i64,
+    day: String,
+    finding: String,
+    state: String,
+    noted_at: i64,
+    noted_by: Option<i64>,
+    noted_by_member: Option<i64>,
+}
+
+impl InspectionRow {
+    fn read(self, item: ItemId) -> Result<Inspection, ShelfError> {
+        Ok(Inspection {
+            id: self.id,
+            day: stored_day(item, &self.day)?,
+            finding: self.finding,
+            state: ItemState::parse(&self.state)
+                .ok_or_else(|| unreadable(item, "the state it was left in is not known."))?,
+            noted_at: self.noted_at,
+            noted_by: self.noted_by,
+            noted_by_member: self.noted_by_member.map(MemberId),
+        })
+    }
+}
+
+/// All inspections of a piece, the latest day first.
 ///
 /// # Errors
 /// The database could not answer, or a row makes no sense.
 pub async fn inspections(
     conn: &mut SqliteConnection,
     item: ItemId,
+) -> Result<Vec<Inspection>, ShelfError> {
+    let rows = sqlx::query_as!(
+        InspectionRow,
+        "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by, noted_by_member
+         FROM inspection WHERE item_id = ? ORDER BY day DESC, id DESC",
+        item.0
+    )
+    .fetch_all(conn)
+    .await?;
+    rows.into_iter().map(|row| row.read(item)).collect()
+}
+
+/// A piece's inspections that were noted before an instant, seconds since 1970: the last noted
+/// first, so many and whatever was noted in the same second as the last of them. Their days may stand
+/// in another order, since an inspection may be noted long after its day.
+///
+/// # Errors
+/// The database could not answer, or a row makes no sense.
+pub(super) async fn noted_before(
+    conn: &mut SqliteConnection,
+    item: ItemId,
     before: i64,
     most: i64,
 ) -> Result<Vec<Inspection>, ShelfError> {
-    let rows = sqlx::query!(
-        "SELECT id AS \"id!\", day, finding, state, noted_at, noted_by, noted_by_member
-         FROM inspection WHERE item_id = ?1 AND noted_at < ?2 ORDER BY day DESC, id DESC LIMIT ?3",
+    let rows = sqlx::query_as!(
+        InspectionRow,
+        "SELECT id AS \"id!\", day AS \"day!\", finding AS \"finding!\", state AS \"state!\",
+                noted_at AS \"noted_at!\", noted_by, noted_by_member
+         FROM inspection INDEXED BY inspection_by_moment
+         WHERE item_id = ?1 AND noted_at < ?2
+           AND noted_at >= coalesce((SELECT noted_at FROM inspection INDEXED BY inspection_by_moment
+                                     WHERE item_id = ?1 AND noted_at < ?2
+                                     ORDER BY noted_at DESC LIMIT 1 OFFSET ?3 - 1), 0)
+         ORDER BY noted_at DESC, id DESC",
         item.0,
         before,
         most
     )
     .fetch_all(conn)
     .await?;
-    rows.into_iter()
-        .map(|row| {
-            Ok(Inspection {
-                id: row.id,
-                day: stored_day(item, &row.day)?,
-                finding: row.finding,
-                state: ItemState::parse(&row.state)
-                    .ok_or_else(|| unreadable(item, "the state it was left in is not known."))?,
-                noted_at: row.noted_at,
-                noted_by: row.noted_by,
-                noted_by_member: row.noted_by_member.map(MemberId),
-            })
-        })
-        .collect()
+    rows.into_iter().map(|row| row.read(item)).collect()
 }
 
 fn unreadable(item: ItemId, why: &str) -> ShelfError {

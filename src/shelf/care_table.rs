@@ -243,7 +243,7 @@ type Seen = (Date, String, &'static str, i64);
 
 /// Everything that was seen of a piece.
 async fn all_seen(tx: &mut WriteTx, item: ItemId) -> Result<HashSet<Seen>, ShelfError> {
-    let all = inspections(tx, item, i64::MAX, i64::MAX).await?.into_iter();
+    let all = inspections(tx, item).await?.into_iter();
     Ok(all.map(|one| (one.day, one.finding, one.state.as_str(), one.noted_at)).collect())
 }
 
@@ -293,7 +293,7 @@ pub async fn write_inspections(
 ) -> Result<(), NotWritten> {
     let mut all = Vec::new();
     for item in by_tag(all_names(conn).await?) {
-        let mut seen = inspections(conn, item.id, i64::MAX, i64::MAX).await?;
+        let mut seen = inspections(conn, item.id).await?;
         seen.sort_by(|one, two| {
             (one.day, one.noted_at, &one.finding).cmp(&(two.day, two.noted_at, &two.finding))
         });

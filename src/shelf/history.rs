@@ -101,8 +101,9 @@ pub(super) async fn note(
     Ok(())
 }
 
-/// An item's changes before an instant, seconds since 1970: the latest first, of at most so many
-/// versions, without those of the fields that are left out.
+/// An item's changes before an instant, seconds since 1970: the latest first, without those of the
+/// fields that are left out; of so many versions and of whatever else was changed in the same second
+/// as the last of them. The later version need not be the later change: the clock may have been ahead.
 ///
 /// # Errors
 /// The database could not answer.
@@ -113,16 +114,21 @@ pub(super) async fn changes_before(
     most: i64,
     left_out: &[&str],
 ) -> Result<Vec<Change>, ShelfError> {
-    let left_out = serde_json::to_string(left_out).unwrap_or_else(|_| "[]".into());
+    let left_out = serde_json::to_string(left_out);
+    let left_out = left_out.map_err(|error| sqlx::Error::Encode(error.into()))?;
     let changes = sqlx::query_as!(
         Change,
-        "SELECT version, field, before, after, changed_at AS at, changed_by AS by FROM item_change
-         WHERE item_id = ?1 AND field NOT IN (SELECT value FROM json_each(?4))
-           AND version IN (SELECT DISTINCT version FROM item_change
-                           WHERE item_id = ?1 AND changed_at < ?2
-                             AND field NOT IN (SELECT value FROM json_each(?4))
-                           ORDER BY version DESC LIMIT ?3)
-         ORDER BY version DESC, field",
+        "SELECT version AS \"version!\", field AS \"field!\", before, after, changed_at AS \"at!\",
+                changed_by AS by
+         FROM item_change INDEXED BY item_change_by_moment
+         WHERE item_id = ?1 AND field NOT IN (SELECT value FROM json_each(?4)) AND changed_at < ?2
+           AND changed_at >= coalesce((SELECT changed_at FROM item_change INDEXED BY item_change_by_moment
+                                       WHERE item_id = ?1 AND changed_at < ?2
+                                         AND field NOT IN (SELECT value FROM json_each(?4))
+                                       GROUP BY changed_at, version
+                                       ORDER BY changed_at DESC, version DESC
+                                       LIMIT 1 OFFSET ?3 - 1), 0)
+         ORDER BY changed_at DESC, version DESC, field",
         id.0,
         before,
         most,

@@ -102,6 +102,6 @@ pub use store::{
 };
 pub use suiting::Eyes;
 pub use table::{Tabular, read_table, take_in, write_table};
-pub use uses::{After, Use, UseCount, Used, all_used, count_used, most_used, written_use};
+pub use uses::{After, Use, UseCount, Used, Written, all_used, count_used, most_used, written_use};
 pub use words::Wordy;
 pub use write::{Figures, add, put_state, replace};

@@ -47,9 +47,10 @@ pub(super) async fn coming(
     let desk = account.roles.may(Deed::RunDesk);
     let ids = promises.iter().filter_map(|one| one.reservation);
     let borrowers = borrowers(conn, ids).await?;
-    let names = match desk && !borrowers.is_empty() {
-        true => names::of_members(conn, borrowers.values().copied()).await?,
-        false => HashMap::new(),
+    let names = if desk && !borrowers.is_empty() {
+        names::of_members(conn, borrowers.values().copied()).await?
+    } else {
+        HashMap::new()
     };
     let mut all = Vec::new();
     for promise in promises {

@@ -7,14 +7,14 @@ use jiff::tz::TimeZone;
 use sqlx::SqliteConnection;
 
 use super::asked::{label, shown};
-use super::care::inspections;
+use super::care::noted_before;
 use super::history::{Change, changes_before};
 use super::item::Kind;
 use super::page::{Moment, PhotoShown};
 use super::photos::{Occasion, Photo, Size};
 use super::picture::SMALL_PX;
 use super::store::ItemName;
-use crate::lending::of_piece::{Outing, outings};
+use crate::lending::of_piece::{Outing, Outings, outings};
 use crate::people::access::Account;
 use crate::people::names;
 use crate::people::rights::Deed;
@@ -27,14 +27,14 @@ const FOR_THE_DESK: [&str; 5] = ["owner", "custodian", "value", "serial", "bough
 #[derive(Debug)]
 pub(super) struct Life {
     pub(super) moments: Vec<Moment>,
-    /// The last outing before the stretch's end; of a stretch that ends now, the one it is on.
-    pub(super) last_outing: Option<Outing>,
+    /// The outing that it is on, where that began before the stretch's end.
+    pub(super) outing_now: Option<Outing>,
     /// Before which instant the rest lies; none where this is all.
     pub(super) earlier: Option<i64>,
 }
 
 /// What happened to a piece before an instant, seconds since 1970, as far as this reader may know:
-/// about `most` moments.
+/// about `most` moments, and more only where more fall into one second.
 ///
 /// # Errors
 /// The database could not be read.
@@ -50,8 +50,9 @@ pub(super) async fn life(
     let each = i64::try_from(most).unwrap_or(i64::MAX).saturating_add(1);
     let hidden: &[&str] = if desk { &[] } else { &FOR_THE_DESK };
     let changes = changes_before(conn, item.id, before, each, hidden).await?;
-    let outings = outings(conn, item.id, before, each).await?;
-    let seen = if inspected { inspections(conn, item.id, before, each).await? } else { Vec::new() };
+    let Outings { latest: outings, now } = outings(conn, item.id, before, each).await?;
+    let seen =
+        if inspected { noted_before(conn, item.id, before, each).await? } else { Vec::new() };
     let (mut accounts, mut members) = (HashMap::new(), HashMap::new());
     if desk {
         accounts = {
@@ -90,17 +91,18 @@ pub(super) async fn life(
             at: seen.noted_at,
         });
     }
-    let versions: Vec<&[Change]> = changes.chunk_by(|a, b| a.version == b.version).collect();
+    let one = |a: &Change, b: &Change| (a.at, a.version) == (b.at, b.version);
+    let versions: Vec<&[Change]> = changes.chunk_by(one).collect();
     floor.of(versions.iter().filter_map(|version| version.first()).map(|one| one.at));
     all.extend(versions.into_iter().map(|version| edit(item.kind, version, &accounts, zone)));
     // An outing that began before the instant may have ended after it.
     all.retain(|moment| moment.at < before);
     let (moments, earlier) = cut(all, floor.at, most);
-    Ok(Life { moments, last_outing: outings.into_iter().next(), earlier })
+    Ok(Life { moments, outing_now: now, earlier })
 }
 
 /// How far back all of what was asked for is at hand: where one kind of moments gave as many as were
-/// asked, only those after its earliest are.
+/// asked, those from its earliest on, whose second is whole.
 struct Floor {
     each: i64,
     at: Option<i64>,
@@ -125,12 +127,7 @@ fn cut(mut all: Vec<Moment>, floor: Option<i64>, most: usize) -> (Vec<Moment>, O
     all.sort_by_key(|moment| std::cmp::Reverse(moment.at));
     let from = |at: i64| all.partition_point(|moment| moment.at >= at);
     let after = |at: i64| all.partition_point(|moment| moment.at > at);
-    let mut kept = floor.map_or(all.len(), after);
-    if kept == 0
-        && let Some(floor) = floor
-    {
-        kept = from(floor);
-    }
+    let mut kept = floor.map_or(all.len(), from);
     if let Some(first_left) = all.get(most).filter(|_| kept > most) {
         kept = match after(first_left.at) {
             0 => from(first_left.at),
@@ -247,23 +244,20 @@ mod tests {
     }
 
     proptest! {
-        /// Three kinds of moments, each read `most + 1` at a time as the database gives them.
+        /// Three kinds of moments, each read `most + 1` at a time and to the end of that second, as the
+        /// database gives them.
         #[test]
         fn stretch_by_stretch_every_moment_is_told_once(
             kinds in proptest::collection::vec(proptest::collection::vec(0_i64..60, 0..40), 3),
+            crowd in 0_usize..30,
             most in 4_usize..12,
         ) {
             let each = most + 1;
-            // No more of one kind in one second than are read at a time.
+            // In one second, there may be more of one kind than are read at a time.
             let kinds: Vec<Vec<i64>> = kinds.into_iter().map(|mut kind| {
+                kind.extend(std::iter::repeat_n(30, crowd));
                 kind.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
-                let mut thinned: Vec<i64> = Vec::new();
-                for at in kind {
-                    if thinned.iter().filter(|one| **one == at).count() < 2 {
-                        thinned.push(at);
-                    }
-                }
-                thinned
+                kind
             }).collect();
             let mut expected: Vec<i64> = kinds.concat();
             expected.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
@@ -272,8 +266,10 @@ mod tests {
                 let mut floor = Floor { each: i64::try_from(each).unwrap(), at: None };
                 let mut all = Vec::new();
                 for kind in &kinds {
+                    let rest = kind.partition_point(|at| *at >= end);
+                    let last = kind.get(rest + each - 1).copied().unwrap_or_default();
                     let read: Vec<i64> =
-                        kind.iter().copied().filter(|at| *at < end).take(each).collect();
+                        kind[rest..].iter().copied().take_while(|at| *at >= last).collect();
                     floor.of(read.iter().copied());
                     all.extend(moments(&read));
                 }

@@ -126,7 +126,7 @@ pub(super) async fn page_of(
     let told_of = (&item, &*pictures, there.inspections);
     let life = life(&mut conn, account, told_of, clock.zone(), (i64::MAX, MOMENTS)).await?;
     let promises = promises(&mut conn, &item, night).await?;
-    let hands = life.last_outing.as_ref().and_then(|outing| outing.hands(item.id));
+    let hands = life.outing_now.as_ref().and_then(|outing| outing.hands(item.id));
     let calendar = Tonight::of_one(hands, &promises, night);
     let (summary, mut facts, notes, doubts) =
         for_kind!(item.kind, T => figures::<T>(&mut conn, &item).await?);

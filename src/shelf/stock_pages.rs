@@ -187,7 +187,8 @@ pub async fn use_page(
     let mut tx = store.reader().begin().await?;
     let after = before.place();
     let mut pieces = most_used(&mut tx, clock.seconds(), after.as_ref(), MOST_ROWS + 1).await?;
-    let all = count_used(&mut tx).await?;
+    // The whole shelf is told of at the beginning of the list, and counted for that page alone.
+    let all = if after.is_none() { Some(count_used(&mut tx).await?) } else { None };
     let goes_on = pieces.len() > MOST_ROWS;
     pieces.truncate(MOST_ROWS);
     let next = pieces.last().filter(|_| goes_on).map(|last| {
@@ -211,18 +212,19 @@ pub async fn use_page(
     });
     Ok(CountedPage {
         frame: who.visit.frame("How much things are used").at(Place::Shelf),
-        says: format!(
-            "{} on the shelf; {} never left it, as far as this service knows.",
-            format::sentence_case(&format::count(all.pieces, "piece", "pieces")),
-            format::count(all.never, "of them", "of them")
+        says: all.map_or_else(
+            || "The list goes on, from more nights out to fewer.".to_owned(),
+            |all| {
+                format!(
+                    "{} on the shelf; {} never left it, as far as this service knows.",
+                    format::sentence_case(&format::count(all.pieces, "piece", "pieces")),
+                    format::count(all.never, "of them", "of them")
+                )
+            },
         ),
         columns: vec!["Loans", "Nights out", "Last seen"],
         pieces: counted.collect(),
-        more: match after {
-            None => all.pieces.saturating_sub(MOST_ROWS),
-            // How many came before is not counted.
-            Some(_) => 0,
-        },
+        more: all.map_or(0, |all| all.pieces.saturating_sub(MOST_ROWS)),
         next,
         file: "/stock/use.csv",
     })

@@ -199,11 +199,32 @@ pub async fn count_used(conn: &mut SqliteConnection) -> Result<UseCount, ShelfEr
     Ok(UseCount { pieces: count(row.pieces), never: count(row.never) })
 }
 
-/// The sums as they are written down, without the nights of loans that still go on: every piece,
-/// by tag.
+/// What is written down of a piece's use.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Written {
+    /// The piece.
+    pub item: ItemId,
+    /// Its tag as it is stored, whether it is one or not.
+    pub tag: String,
+    /// Its sums, without the nights of a loan that still goes on.
+    pub used: Use,
+}
+
+/// The sums as they are written down: every piece, by tag. Nothing else of a piece is read, so that
+/// one which makes no sense hides no other.
 ///
 /// # Errors
-/// The database could not answer, or a row makes no sense.
-pub async fn written_use(conn: &mut SqliteConnection) -> Result<Vec<Used>, ShelfError> {
-    every_row(conn).await?.into_iter().map(UseRow::used).collect()
+/// The database could not answer.
+pub async fn written_use(conn: &mut SqliteConnection) -> Result<Vec<Written>, ShelfError> {
+    let rows = sqlx::query!(
+        "SELECT id, asset_tag, times_out, nights_out, last_seen FROM item ORDER BY asset_tag"
+    )
+    .fetch_all(conn)
+    .await?;
+    let written = rows.into_iter().map(|row| Written {
+        item: ItemId(row.id),
+        tag: row.asset_tag,
+        used: Use { times: row.times_out, nights: row.nights_out, last_seen: row.last_seen },
+    });
+    Ok(written.collect())
 }

@@ -45,6 +45,12 @@ const NOT_A_DATABASE: i64 = 26;
 /// The one extended code that the kinds below leave out.
 const WRONG_TYPE: i64 = 3091;
 
+/// Whether a transaction was not begun for a reason that lies in the connection, so that another one
+/// may do.
+pub(super) fn may_be_stuck(error: &sqlx::Error) -> bool {
+    Fault::of(error) != Some(Fault::Busy)
+}
+
 impl Fault {
     /// Reads an error; `None` when it is none of these.
     pub fn of(error: &sqlx::Error) -> Option<Self> {

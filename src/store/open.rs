@@ -12,7 +12,7 @@ use sqlx::sqlite::{
 
 use super::backup::{BackupError, back_up, room_at};
 use super::error::StoreError;
-use super::fault::Fault;
+use super::fault::may_be_stuck;
 use super::owed;
 use super::readers::Readers;
 use super::trouble::Trouble;
@@ -297,11 +297,6 @@ async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError
     }
 }
 
-/// Whether a transaction was not begun for a reason that lies in the connection.
-fn may_be_stuck(error: &sqlx::Error) -> bool {
-    Fault::of(error) != Some(Fault::Busy)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -345,7 +340,7 @@ mod tests {
     }
 
     #[tokio::test]
-    async fn the_reader_pool_refuses_to_write() {
+    async fn the_readers_refuse_to_write() {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
         let refused = sqlx::query("CREATE TABLE sly (n INTEGER) STRICT")

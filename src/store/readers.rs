@@ -1,28 +1,54 @@
 //! The connections that only read.
 //!
-//! A pool of our own: the library's asks a connection for a sign of life each time it is given back,
-//! which takes as long as a query, and a file does not hang up.
+//! The library has its own way of sharing connections, but asks one for a sign of life each time it is
+//! given back, which takes as long as a query. A file does not hang up; so that is asked now and then,
+//! and a connection that can begin no more is replaced by another.
+//!
+//! Whoever gives up leaves a query that still runs to its end. Who comes next gets another connection,
+//! as long as there is one, if the query belonged to a moment: how far a single query is, nobody knows.
 
 use std::ops::{Deref, DerefMut};
-use std::sync::Arc;
-use std::time::Duration;
+use std::sync::{Arc, PoisonError};
+use std::time::{Duration, Instant};
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
-use sqlx::{Connection as _, Database, Sqlite};
+use sqlx::{Connection as _, Database, SqlSafeStr as _, Sqlite};
 use sqlx_core::transaction::TransactionManager as _;
 use tokio::sync::{Mutex, OwnedMappedMutexGuard, OwnedMutexGuard, OwnedSemaphorePermit, Semaphore};
 use tokio::time::timeout;
 
-type Transactions = <Sqlite as Database>::TransactionManager;
+use super::fault::may_be_stuck;
 
-/// So many may read at once; more would only wait for the processor.
-const MOST: u32 = 4;
+type Transactions = <Sqlite as Database>::TransactionManager;
 
 /// Who waits longer for a turn is told that the service is busy.
 const PATIENCE: Duration = Duration::from_secs(10);
 
+/// So long a connection is taken to live after it was last asked.
+const TRUSTED_FOR: Duration = Duration::from_secs(5);
+
 /// Room for one connection, opened when it is first needed.
-type Slot = Arc<Mutex<Option<SqliteConnection>>>;
+type Slot = Arc<Mutex<Option<Open>>>;
+
+/// A connection that is open.
+#[derive(Debug)]
+struct Open {
+    conn: SqliteConnection,
+    /// When it last gave a sign of life.
+    seen: Option<Instant>,
+}
+
+impl Open {
+    /// Whether its thread still answers, as far as that was asked lately.
+    async fn lives(&mut self) -> bool {
+        if self.seen.is_some_and(|seen| seen.elapsed() < TRUSTED_FOR) {
+            return true;
+        }
+        let lives = self.conn.ping().await.is_ok();
+        self.seen = lives.then(Instant::now);
+        lives
+    }
+}
 
 /// Connections that only read, lent one by one.
 #[derive(Debug, Clone)]
@@ -31,17 +57,22 @@ pub struct Readers {
     /// One for each connection that nobody has.
     turns: Arc<Semaphore>,
     slots: Arc<[Slot]>,
+    /// Whoever looks for a free slot.
+    look: Arc<std::sync::Mutex<()>>,
 }
 
 impl Readers {
+    /// So many may read at once; more would only wait for the processor.
+    pub const MOST: u32 = 4;
+
     /// Opens the first connection; the others follow when they are needed.
     ///
     /// # Errors
     /// The file can't be opened.
     pub(super) async fn open(options: SqliteConnectOptions) -> sqlx::Result<Self> {
-        let slots = (0..MOST).map(|_| Slot::default()).collect();
-        let turns = Arc::new(Semaphore::new(MOST as usize));
-        let readers = Self { options: Arc::new(options), turns, slots };
+        let slots = (0..Self::MOST).map(|_| Slot::default()).collect();
+        let turns = Arc::new(Semaphore::new(Self::MOST as usize));
+        let readers = Self { options: Arc::new(options), turns, slots, look: Arc::default() };
         drop(readers.acquire().await?);
         Ok(readers)
     }
@@ -56,14 +87,31 @@ impl Readers {
             .map_err(|_| sqlx::Error::PoolTimedOut)?
             .map_err(|_| sqlx::Error::PoolClosed)?;
         // Whoever has a turn finds a slot: one is given back before its turn is.
-        let free = self.slots.iter().find_map(|slot| Arc::clone(slot).try_lock_owned().ok());
-        let mut slot = free.ok_or(sqlx::Error::PoolTimedOut)?;
-        if slot.is_none() {
-            *slot = Some(SqliteConnection::connect_with(&self.options).await?);
+        let mut slot = self.free().ok_or(sqlx::Error::PoolTimedOut)?;
+        let lives = match slot.as_mut() {
+            Some(open) => open.lives().await,
+            None => false,
+        };
+        if !lives {
+            let conn = SqliteConnection::connect_with(&self.options).await?;
+            *slot = Some(Open { conn, seen: Some(Instant::now()) });
         }
-        let conn = OwnedMutexGuard::try_map(slot, Option::as_mut);
+        let conn = OwnedMutexGuard::try_map(slot, |slot| Some(&mut slot.as_mut()?.conn));
         let conn = conn.map_err(|_| sqlx::Error::PoolClosed)?;
         Ok(Reading { conn, begun: false, _turn: turn })
+    }
+
+    /// A slot that nobody has: best with a connection that has nothing left to do.
+    fn free(&self) -> Option<OwnedMutexGuard<Option<Open>>> {
+        // One at a time: a slot that is only looked at is taken for everybody else.
+        let _look = self.look.lock().unwrap_or_else(PoisonError::into_inner);
+        let free = self.slots.iter().filter_map(|slot| Arc::clone(slot).try_lock_owned().ok());
+        free.min_by_key(|slot| match &**slot {
+            Some(open) if Transactions::get_transaction_depth(&open.conn) == 0 => 0,
+            None => 1,
+            // Its last moment has not ended: somebody gave it up in the middle of a query.
+            Some(_) => 2,
+        })
     }
 
     /// A connection whose queries all see the same moment, until it is dropped.
@@ -72,22 +120,36 @@ impl Readers {
     /// As [`Readers::acquire`].
     pub async fn begin(&self) -> sqlx::Result<Reading> {
         let mut reading = self.acquire().await?;
-        // Noted before: a request that is given up meanwhile must not leave the moment open.
-        reading.begun = true;
-        Transactions::begin(&mut reading, None).await?;
-        Ok(reading)
+        let mut begun = reading.begin().await;
+        if begun.as_ref().is_err_and(may_be_stuck) {
+            // After an error of the disk SQLite may have ended the moment by itself. The library
+            // believes that it goes on, and never again begins one on this connection.
+            self.renew(&mut reading).await?;
+            begun = reading.begin().await;
+        }
+        begun.map(|()| reading)
+    }
+
+    /// Puts a new connection in the place of the one that is held, for this reader and all later ones.
+    async fn renew(&self, reading: &mut Reading) -> sqlx::Result<()> {
+        let new = SqliteConnection::connect_with(&self.options).await?;
+        let old = std::mem::replace(&mut *reading.conn, new);
+        reading.begun = false;
+        // Whatever it says in the end, the next one is another.
+        drop(old.close().await);
+        Ok(())
     }
 
     /// Waits for whoever still reads, and closes every connection.
     pub(super) async fn close(&self) {
         // An error says that it was closed before.
-        let all = self.turns.acquire_many(MOST).await;
+        let all = self.turns.acquire_many(Self::MOST).await;
         self.turns.close();
         drop(all);
         for slot in self.slots.iter() {
-            let conn = slot.lock().await.take();
-            if let Some(conn) = conn
-                && let Err(error) = conn.close().await
+            let open = slot.lock().await.take();
+            if let Some(open) = open
+                && let Err(error) = open.conn.close().await
             {
                 tracing::warn!(%error, "a reading connection was not closed in order");
             }
@@ -99,9 +161,19 @@ impl Readers {
 #[derive(Debug)]
 pub struct Reading {
     // Dropped in this order.
-    conn: OwnedMappedMutexGuard<Option<SqliteConnection>, SqliteConnection>,
+    conn: OwnedMappedMutexGuard<Option<Open>, SqliteConnection>,
     begun: bool,
     _turn: OwnedSemaphorePermit,
+}
+
+impl Reading {
+    /// Begins a moment. By name: the library puts another statement in the place of its own where it
+    /// believes that one goes on already, and whatever that begins would never end.
+    async fn begin(&mut self) -> sqlx::Result<()> {
+        // Noted before: a request that is given up meanwhile must not leave the moment open.
+        self.begun = true;
+        Transactions::begin(&mut self.conn, Some("BEGIN".into_sql_str())).await
+    }
 }
 
 impl Deref for Reading {
@@ -184,13 +256,125 @@ mod tests {
         say(&mut writer).await;
         drop(readers.acquire().await.unwrap());
         for slot in readers.slots.iter() {
-            if let Some(conn) = slot.lock().await.as_mut() {
-                assert_eq!(said(conn).await, 1);
+            if let Some(open) = slot.lock().await.as_mut() {
+                assert_eq!(said(&mut open.conn).await, 1);
             }
         }
+        assert!(folds(&mut writer).await, "somebody still holds a moment");
+    }
+
+    async fn folds(writer: &mut SqliteConnection) -> bool {
         let (busy, _, _): (i64, i64, i64) =
-            sqlx::query_as("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(&mut writer).await.unwrap();
-        assert_eq!(busy, 0, "somebody still holds a moment");
+            sqlx::query_as("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(writer).await.unwrap();
+        busy == 0
+    }
+
+    #[tokio::test]
+    async fn a_connection_whose_moment_ended_by_itself_shows_the_present_to_who_comes_next() {
+        let folder = tempfile::tempdir().unwrap();
+        let (readers, mut writer) = readers(&folder).await;
+        let mut moment = readers.begin().await.unwrap();
+        // As SQLite does after an error of the disk, behind the library's back.
+        sqlx::raw_sql("ROLLBACK").execute(&mut *moment).await.unwrap();
+        drop(moment);
+        let depth = async {
+            let mut slot = readers.slots[0].lock().await;
+            let conn = &mut slot.as_mut().unwrap().conn;
+            conn.ping().await.unwrap();
+            Transactions::get_transaction_depth(conn)
+        };
+        assert_eq!(depth.await, 1, "the library believes that the moment goes on");
+        // The others are taken, so that everybody gets this one.
+        let mut others = Vec::new();
+        for _ in 1..Readers::MOST {
+            others.push(readers.acquire().await.unwrap());
+        }
+        for present in 0..3 {
+            assert_eq!(said(&mut readers.acquire().await.unwrap()).await, present);
+            assert_eq!(said(&mut readers.begin().await.unwrap()).await, present);
+            say(&mut writer).await;
+        }
+        drop(readers.acquire().await.unwrap());
+        assert!(folds(&mut writer).await, "somebody still holds a moment");
+    }
+
+    /// Ends the thread of a connection that somebody asks from within a span, and tells when it has.
+    struct Deadly(std::sync::mpsc::Sender<()>);
+
+    struct Ended(std::sync::mpsc::Sender<()>);
+
+    impl Drop for Ended {
+        fn drop(&mut self) {
+            self.0.send(()).ok();
+        }
+    }
+
+    thread_local! {
+        static END: std::cell::RefCell<Option<Ended>> = const { std::cell::RefCell::new(None) };
+    }
+
+    impl<S: tracing::Subscriber> tracing_subscriber::Layer<S> for Deadly {
+        fn on_enter(&self, _: &tracing::span::Id, _: tracing_subscriber::layer::Context<'_, S>) {
+            let thread = std::thread::current();
+            if thread.name().is_some_and(|name| name.starts_with("sqlx")) {
+                END.set(Some(Ended(self.0.clone())));
+                panic!("on purpose");
+            }
+        }
+    }
+
+    /// Readers with one connection, whose thread has died.
+    async fn with_a_dead_one(folder: &tempfile::TempDir) -> Readers {
+        use tracing::Instrument as _;
+        use tracing_subscriber::layer::SubscriberExt as _;
+        let (readers, _) = readers(folder).await;
+        let (end, ended) = std::sync::mpsc::channel();
+        let deadly = tracing_subscriber::registry().with(Deadly(end));
+        let deadly = tracing::subscriber::set_default(deadly);
+        let mut reading = readers.acquire().await.unwrap();
+        let last = reading.ping().instrument(tracing::error_span!("the last"));
+        assert!(matches!(last.await, Err(sqlx::Error::WorkerCrashed)));
+        ended.recv().unwrap();
+        drop((reading, deadly));
+        readers
+    }
+
+    #[tokio::test]
+    async fn a_connection_that_died_is_replaced_for_who_begins() {
+        let folder = tempfile::tempdir().unwrap();
+        let readers = with_a_dead_one(&folder).await;
+        assert_eq!(said(&mut readers.begin().await.unwrap()).await, 0);
+    }
+
+    #[tokio::test]
+    async fn a_connection_that_died_is_replaced_for_everybody_when_it_was_not_seen_for_a_while() {
+        let folder = tempfile::tempdir().unwrap();
+        let readers = with_a_dead_one(&folder).await;
+        readers.slots[0].lock().await.as_mut().unwrap().seen = None;
+        assert_eq!(said(&mut readers.acquire().await.unwrap()).await, 0);
+    }
+
+    #[tokio::test]
+    async fn nobody_waits_behind_a_query_that_was_given_up_while_others_are_free() {
+        let folder = tempfile::tempdir().unwrap();
+        let (readers, _writer) = readers(&folder).await;
+        let mut moment = readers.begin().await.unwrap();
+        let (open_gate, gate) = std::sync::mpsc::channel::<()>();
+        // Stands until the gate is opened for good.
+        moment.lock_handle().await.unwrap().set_progress_handler(1, move || {
+            while gate.recv().is_ok() {}
+            true
+        });
+        tokio::select! {
+            biased;
+            _ = said(&mut moment) => {}
+            () = std::future::ready(()) => {}
+        }
+        drop(moment);
+        let next = readers.begin().await.unwrap();
+        assert!(readers.slots[0].try_lock().is_ok(), "it got the one that is busy");
+        drop((next, open_gate));
+        readers.close().await;
     }
 
     #[tokio::test(start_paused = true)]
@@ -198,7 +382,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (readers, _) = readers(&folder).await;
         let mut held = Vec::new();
-        for _ in 0..MOST {
+        for _ in 0..Readers::MOST {
             held.push(readers.acquire().await.unwrap());
         }
         assert!(matches!(readers.acquire().await, Err(sqlx::Error::PoolTimedOut)));

@@ -151,19 +151,38 @@ mod tests {
         Unclear,
     }
 
-    /// Writes a row and commits it or not, given up after so many looks.
-    async fn write(store: &Store, row: i64, commits: bool, looks: u32) -> Known {
+    /// When somebody goes away.
+    #[derive(Clone, Copy, Debug)]
+    enum Leaves {
+        /// After so many looks, wherever that is.
+        After(u32),
+        /// Right after the commit was asked for, whatever comes of it.
+        AtTheCommit,
+    }
+
+    /// Writes a row and commits it or not, unless it is given up before.
+    async fn write(store: &Store, row: i64, commits: bool, leaves: Leaves) -> Known {
+        let looks = match leaves {
+            Leaves::After(looks) => looks,
+            Leaves::AtTheCommit => u32::MAX,
+        };
         let committing = Cell::new(false);
         let work = async {
             let mut tx = store.write().await.unwrap();
             sqlx::query("INSERT INTO kept VALUES (?)").bind(row).execute(&mut *tx).await.unwrap();
             if commits {
                 committing.set(true);
+                if matches!(leaves, Leaves::AtTheCommit) {
+                    drop(given_up_after(1, tx.commit()).await);
+                    return false;
+                }
                 tx.commit().await.unwrap();
             }
+            true
         };
         match given_up_after(looks, work).await {
-            Some(()) if commits => Known::Kept,
+            Some(true) if commits => Known::Kept,
+            Some(false) => Known::Unclear,
             None if committing.get() => Known::Unclear,
             _ => Known::Undone,
         }
@@ -196,9 +215,13 @@ mod tests {
             for _ in 0..10 {
                 row += 1;
                 let (store, commits) = (store.clone(), throw(4) > 0);
-                let looks = if throw(2) == 0 { u32::MAX } else { throw(12) as u32 };
+                let leaves = match throw(4) {
+                    0 => Leaves::AtTheCommit,
+                    1 | 2 => Leaves::After(throw(12) as u32),
+                    _ => Leaves::After(u32::MAX),
+                };
                 waiting.spawn_local_on(
-                    async move { (row, write(&store, row, commits, looks).await) },
+                    async move { (row, write(&store, row, commits, leaves).await) },
                     &local,
                 );
             }

@@ -3,6 +3,7 @@
 
 use std::collections::HashSet;
 
+use axum::http::Method;
 use borrowed_light::app::chores;
 use borrowed_light::people::rights::Role;
 use jiff::SignedDuration;
@@ -91,6 +92,83 @@ async fn a_session_begun_under_a_clock_that_was_ahead_ends_and_an_older_one_goes
     clock.advance(-THREE_YEARS);
     assert_eq!(staff.get("/sign-in").await.status, 200, "it would last for three years");
     assert_eq!(staff.sign_in("quill@example.org", PASSWORD).await.status, 303);
+}
+
+#[tokio::test]
+async fn a_piece_is_out_whatever_it_did_while_the_clock_was_ahead() {
+    let club = Club::new().await;
+    let clock = &club.house.state.clock;
+    let mut ahead = SignedDuration::ZERO;
+    let hand_over = async || {
+        let today = clock.today().to_string();
+        let made = club.wish(&[0], &today, &today);
+        let made = club.post(&club.ines, "/api/v1/reservations", Some(made)).await.json();
+        let path = format!("/api/v1/reservations/{}/hand-over", made["id"]);
+        let out = club.post(&club.desk, &path, None).await;
+        assert_eq!(out.status, 200, "{}", out.text());
+        out.json()["id"].clone()
+    };
+    // More than a page tells of.
+    for _ in 0..14 {
+        clock.advance(A_DAY);
+        ahead += A_DAY;
+        let loan = hand_over().await;
+        let back = club.post(&club.desk, &format!("/api/v1/loans/{loan}/return"), None).await;
+        assert_eq!(back.status, 200, "{}", back.text());
+    }
+    clock.advance(-ahead);
+    hand_over().await;
+    let mut desk = Browser::new(&club.house);
+    desk.sign_in("desk@example.org", PASSWORD).await;
+    let page = desk.get("/shelf/B-1").await.text().to_owned();
+    assert!(page.contains("Out until Saturday 6 June"), "{page}");
+    assert!(page.contains("has it.") && page.contains("Take it back"), "{page}");
+    // Everything is told once, on as many pages as it takes.
+    let whole = desk.get("/shelf/B-1/life").await.text().to_owned();
+    assert_eq!(whole.matches("Went out").count(), 15, "{whole}");
+    assert_eq!(club.faults().await, Vec::<String>::new());
+}
+
+#[tokio::test]
+async fn what_was_changed_while_the_clock_was_ahead_is_told_in_its_place_and_once() {
+    let club = Club::new().await;
+    let clock = &club.house.state.clock;
+    let change = async |note: &str| {
+        let path = format!("/api/v1/barlows/{}", club.items[0]);
+        let kept = club.get(&club.desk, &path).await;
+        let mut body = kept.json();
+        body["notes"] = note.into();
+        let tag = [("if-match", kept.header("etag"))];
+        let put = club.ask(&club.desk, Method::PUT, &path, &tag, Some(body)).await;
+        assert_eq!(put.status, 200, "{}", put.text());
+    };
+    clock.advance(A_DAY * 10);
+    for n in 1..=3 {
+        change(&format!("ahead {n};")).await;
+        clock.advance(SignedDuration::from_secs(1));
+    }
+    clock.advance(A_DAY * -10);
+    for n in 1..=120 {
+        change(&format!("right {n};")).await;
+        clock.advance(SignedDuration::from_secs(1));
+    }
+    let mut desk = Browser::new(&club.house);
+    desk.sign_in("desk@example.org", PASSWORD).await;
+    let page = desk.get("/shelf/B-1").await.text().to_owned();
+    let told = |page: &str| -> Vec<String> {
+        let life = page.split("<ol class=\"life\">").nth(1).unwrap().split("</ol>").next().unwrap();
+        let notes = life.split("</span> ").skip(1);
+        let notes = notes.filter_map(|one| Some(one.split_once(';')?.0.to_owned()));
+        notes.filter(|one| one.len() < 10).collect()
+    };
+    let mut expected: Vec<String> = (1..=3).rev().map(|n| format!("ahead {n}")).collect();
+    expected.extend((1..=120).rev().map(|n| format!("right {n}")));
+    assert_eq!(told(&page), expected[..12]);
+    let first = desk.get("/shelf/B-1/life").await.text().to_owned();
+    let way = first.split("href=\"/shelf/B-1/life?before=").nth(1).unwrap();
+    let way = format!("/shelf/B-1/life?before={}", way.split('"').next().unwrap());
+    let second = desk.get(&way).await.text().to_owned();
+    assert_eq!([told(&first), told(&second)].concat(), expected);
 }
 
 #[tokio::test]

@@ -1,6 +1,9 @@
 //! Late and broken: what is at risk is seen before, told once, and mended with one tap.
 
-use borrowed_light::app::chores;
+use axum::http::Method;
+use borrowed_light::app::{chores, table};
+use borrowed_light::people::access::Access;
+use borrowed_light::store::Readers;
 use jiff::SignedDuration;
 use serde_json::json;
 
@@ -62,6 +65,31 @@ async fn a_late_piece_is_seen_before_it_meets_the_next_reservation_and_swapped_w
     assert!(!desk.get("/desk").await.text().contains("At risk"));
     assert_eq!(desk.post(&format!("/desk/{id}/swap"), &fields).await.status, 409, "done already");
     assert_eq!(club.faults().await, Vec::<String>::new());
+}
+
+#[tokio::test]
+async fn no_page_asks_for_a_second_reader_while_it_holds_one() {
+    let (club, id) = meeting().await;
+    club.house.state.clock.advance(SignedDuration::from_hours(24));
+    let mut desk = signed_in(&club, "desk").await;
+    // One is left: whoever asked for two would wait for itself.
+    let mut held = Vec::new();
+    for _ in 1..Readers::MOST {
+        held.push(club.house.state.store.reader().acquire().await.unwrap());
+    }
+    let item = club.items[0].to_string();
+    let page = desk.get(&format!("/desk/{id}?swap={item}")).await;
+    assert_eq!(page.status, 200, "{}", page.text());
+    assert!(page.text().contains("B-1 2× Barlow should have been back"), "{}", page.text());
+    let pages = table().into_iter().filter(|route| {
+        route.method == Method::GET && matches!(route.access, Access::Page(_) | Access::Open)
+    });
+    for route in pages {
+        let path = route.path.replace("{id}", &id.to_string()).replace("{tag}", "B-1");
+        let path = path.replace("{kind}", "barlow");
+        let page = desk.get(&path).await;
+        assert_ne!(page.status, 503, "{path}: {}", page.text());
+    }
 }
 
 #[tokio::test]

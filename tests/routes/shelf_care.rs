@@ -72,6 +72,52 @@ async fn a_piece_out_of_service_says_why_and_shows_what_it_breaks() {
     assert_eq!(idle.status, 422, "nothing seen and nothing changed");
 }
 
+/// What was seen, as a page tells it, in its order.
+fn findings(page: &str) -> Vec<&str> {
+    let told = page.split("Looked over: “").skip(1);
+    told.map(|one| one.split('”').next().unwrap()).collect()
+}
+
+#[tokio::test]
+async fn what_is_noted_late_is_told_where_it_was_noted_and_what_comes_in_one_second_is_told_once() {
+    let club = Club::new().await;
+    let mut desk = signed_in(&club, "desk").await;
+    let path = "/shelf/B-1/condition";
+    for n in 1..=13 {
+        done(&desk.post(path, &[("state", "in_service"), ("finding", &format!("seen {n}"))]).await);
+        clock(&club).advance(SignedDuration::from_secs(1));
+    }
+    let late = [("state", "in_service"), ("finding", "long ago"), ("day", "2020-01-02")];
+    done(&desk.post(path, &late).await);
+    let page = text(&mut desk, "/shelf/B-1").await;
+    let told = findings(&page);
+    assert_eq!((told[0], told[1], told.len()), ("long ago", "seen 13", 12), "{page}");
+    assert!(page.contains("2 January 2020"), "{page}");
+
+    let mut table = "asset_tag,day,finding,state,noted_at,noted_by_member_number\r\n".to_owned();
+    for n in 1..=130 {
+        table += &format!("B-1,2026-05-01,old {n},in_service,2026-05-01T18:00:00Z,\r\n");
+    }
+    let send = [("kind", "inspections"), ("table", table.as_str()), ("seen", "")];
+    let looked = desk.post("/stock/import", &send).await;
+    let seen = looked.text().split("name=\"seen\" value=\"").nth(1).unwrap();
+    let send = [send[0], send[1], ("seen", seen.split('"').next().unwrap())];
+    let taken = desk.post("/stock/import", &send).await;
+    assert!(taken.text().contains("The table is taken in"), "{}", taken.text());
+    let (mut all, mut way) = (Vec::new(), Some("/shelf/B-1/life".to_owned()));
+    while let Some(path) = way {
+        let page = text(&mut desk, &path).await;
+        all.extend(findings(&page).into_iter().map(str::to_owned));
+        let next = page.split("href=\"/shelf/B-1/life?before=").nth(1);
+        way =
+            next.map(|next| format!("/shelf/B-1/life?before={}", next.split('"').next().unwrap()));
+    }
+    assert_eq!((all.len(), all[0].as_str()), (144, "long ago"));
+    all.sort();
+    all.dedup();
+    assert_eq!(all.len(), 144, "none twice, none left out");
+}
+
 #[tokio::test]
 async fn a_light_test_opens_the_way_to_the_sun_again() {
     let club = Club::new().await;

@@ -368,6 +368,7 @@ async fn the_list_of_use_goes_on_where_it_stopped_and_what_is_out_stands_in_its_
     let next = first.split("href=\"/stock/use?").nth(1).unwrap().split('"').next().unwrap();
     let second = text(&mut desk, &format!("/stock/use?{}", next.replace("&#38;", "&"))).await;
     assert!(!second.contains("More pieces") && !second.contains("more stand"), "{second}");
+    assert!(first.contains("never left it") && !second.contains("never left it"), "{second}");
     all.extend(tags(&second));
     assert_eq!(all.len(), 74);
     all.sort();
