@@ -151,7 +151,7 @@ fn addresses_of_the_service_are_no_paths_of_a_machine() {
 }
 
 /// What stands between the image's builder and what it needs, one sentence each: a path that is copied
-/// and kept out by `.dockerignore`, or named in `Cargo.toml` and not copied.
+/// and kept out by `.dockerignore`, or not copied though `Cargo.toml` names it or cargo looks for it.
 fn kept_from_the_image(compose: &str, ignored: &str, manifest: &str) -> Vec<String> {
     let into = |path: &str, folder: &str| Path::new(path).starts_with(folder);
     let let_in: Vec<&str> = ignored.lines().filter_map(|line| line.strip_prefix('!')).collect();
@@ -172,7 +172,9 @@ fn kept_from_the_image(compose: &str, ignored: &str, manifest: &str) -> Vec<Stri
     let missed = named
         .filter(|path| !copied.iter().any(|folder| into(path, folder)))
         .map(|path| format!("{path} is named in Cargo.toml, and the image has no copy of it"));
-    shut_out.chain(missed).collect()
+    let settings = (!copied.contains(&".cargo"))
+        .then(|| ".cargo says how SQLite is built, and the image has no copy of it".to_owned());
+    shut_out.chain(missed).chain(settings).collect()
 }
 
 #[test]
@@ -189,4 +191,10 @@ fn the_image_is_given_all_that_its_build_names() {
     let fewer = compose.replace("COPY tests/load tests/load\n", "");
     let missed = kept_from_the_image(&fewer, &ignored, &manifest);
     assert_eq!(missed.len(), 1, "{missed:?}");
+    let bare = compose.replace("COPY .cargo .cargo\n", "");
+    let missed = kept_from_the_image(&bare, &ignored, &manifest);
+    assert_eq!(missed, [".cargo says how SQLite is built, and the image has no copy of it"]);
+    let without = ignored.replace("!.cargo\n", "");
+    let shut_out = kept_from_the_image(&compose, &without, &manifest);
+    assert_eq!(shut_out, [".cargo is copied, and .dockerignore keeps it out"]);
 }

@@ -9,13 +9,14 @@ use serde::Deserialize;
 
 use super::candidate::{COLUMNS, Candidate, MOST_CANDIDATES, read_cells, read_table, write_table};
 use super::candidate_page::{CandidatesPage, Shown};
+use super::candidate_preview::preview;
 use super::candidate_store::{
     Kept, candidates, put_candidate, remove_candidate, same_name, take_in,
 };
 use super::pages::csv;
 use crate::audit::{Subject, note};
 use crate::people::access::SignedIn;
-use crate::sheet::{Lined, Preview, Refused, Would};
+use crate::sheet::{Lined, Refused};
 use crate::store::Store;
 use crate::web::body::{Form, Path};
 use crate::web::field::{Field, Slip};
@@ -213,26 +214,4 @@ fn unlike(rows: Vec<Lined<Candidate>>) -> Result<Vec<Lined<Candidate>>, Refused>
         }
     }
     faults.into_result().map(|()| rows)
-}
-
-fn preview(there: &[Kept], rows: &[Lined<Candidate>]) -> Preview {
-    let mut preview = Preview::default();
-    let said = |one: &Candidate| format!("{}, {}", one.in_words(), one.price);
-    let mut named = 0;
-    for Lined { line, value } in rows {
-        let would = |changes| Would { line: *line, what: value.name.to_string(), changes };
-        let Some(kept) = there.iter().find(|kept| same_name(&kept.candidate, value)) else {
-            preview.added.push(would(vec![said(value)]));
-            continue;
-        };
-        named += 1;
-        if kept.candidate == *value {
-            preview.unchanged += 1;
-        } else {
-            let (before, after) = (said(&kept.candidate), said(value));
-            preview.changed.push(would(vec![format!("{before} becomes {after}")]));
-        }
-    }
-    preview.unnamed = there.len().saturating_sub(named);
-    preview
 }

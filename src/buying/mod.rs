@@ -4,6 +4,7 @@ pub mod api;
 pub mod candidate;
 pub mod candidate_page;
 pub mod candidate_pages;
+mod candidate_preview;
 pub mod candidate_store;
 mod classes;
 mod cover;

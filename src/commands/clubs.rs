@@ -260,8 +260,12 @@ impl Keeper {
         }
     }
 
-    /// How a club's letters are sent: from everybody's address, or from its own.
+    /// How a club's letters are sent: from everybody's address, or from its own. Without a mail
+    /// server nobody writes any, so it does not matter what its folder says.
     fn mailing(&self, host: &str) -> Result<Mailing, String> {
+        let Some(server) = self.mail.clone() else {
+            return Ok(Mailing { sender: None, server: None });
+        };
         let path = self.folder.join(host).join(SENDER);
         let sender = match std::fs::read_to_string(&path) {
             Ok(text) => text.lines().next().map(str::trim).unwrap_or_default().to_owned(),
@@ -269,13 +273,13 @@ impl Keeper {
             Err(error) => return Err(format!("{} can't be read: {error}", path.display())),
         };
         let sender = (!sender.is_empty()).then_some(sender);
-        let server = match (self.mail.clone(), &sender) {
-            (Some(server), Some(from)) => Some(
-                server.sending_as(from).map_err(|why| format!("in {}: {why}", path.display()))?,
-            ),
-            (server, _) => server,
+        let server = match &sender {
+            Some(from) => {
+                server.sending_as(from).map_err(|why| format!("in {}: {why}", path.display()))?
+            }
+            None => server,
         };
-        Ok(Mailing { sender, server })
+        Ok(Mailing { sender, server: Some(server) })
     }
 
     fn welcome(&mut self, host: String, (state, copying): Opened, mailing: Mailing) {

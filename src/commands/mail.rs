@@ -78,7 +78,7 @@ impl MailOptions {
     /// The mail server, if one was named.
     ///
     /// # Errors
-    /// Something about it can't be used.
+    /// Something about it can't be used, or a file that it names.
     pub fn server(&self) -> Result<Option<MailServer>, Failure> {
         let (Some(host), Some(from)) = (&self.server, &self.from) else {
             return Ok(None);
@@ -93,13 +93,13 @@ impl MailOptions {
         }
         if let Some(path) = &self.authority_file {
             let pem = std::fs::read(path).map_err(|error| {
-                Failure::WrongUse(format!(
+                Failure::Failed(format!(
                     "the certificate {} can't be read: {error}; give another one with \
                      --smtp-authority-file",
                     path.display()
                 ))
             })?;
-            server = server.trusting(&pem).map_err(|error| wrong(&error))?;
+            server = server.trusting(&pem).map_err(|error| Failure::Failed(error.to_string()))?;
         }
         Ok(Some(server))
     }
@@ -108,7 +108,7 @@ impl MailOptions {
     fn phrase(&self) -> Result<String, Failure> {
         if let Some(path) = &self.passphrase_file {
             let text = std::fs::read_to_string(path).map_err(|error| {
-                Failure::WrongUse(format!(
+                Failure::Failed(format!(
                     "the pass phrase file {} can't be read: {error}; give another one with \
                      --smtp-passphrase-file",
                     path.display()

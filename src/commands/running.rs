@@ -21,7 +21,8 @@ use crate::web::tls::Tls;
 /// Why a command could not do its work.
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
-    /// The command was given something it can't use.
+    /// The command was given something it can't use, and never will: what is in a file or folder may
+    /// be better at the next try.
     #[error("{0}")]
     WrongUse(String),
     /// The answer is no, or the work failed.

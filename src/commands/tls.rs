@@ -41,8 +41,9 @@ impl TlsOptions {
                     .into(),
             ));
         }
+        // What is in the files may be better in a moment, as when both are being renewed.
         let tls = Tls::read(certificate, key);
-        tls.map(Some).map_err(|error| Failure::WrongUse(error.to_string()))
+        tls.map(Some).map_err(|error| Failure::Failed(error.to_string()))
     }
 }
 

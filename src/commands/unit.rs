@@ -90,7 +90,7 @@ Environment={settings}
 EnvironmentFile=-/etc/borrowed-light.env
 Restart=on-failure
 RestartSec=2
-# A setting that it can't use gets no better by trying again.
+# A value that it can't use gets no better by trying again; a file may, such as a certificate.
 RestartPreventExitStatus=2
 # It finishes what is under way, folds its log in and ends.
 KillSignal=SIGTERM

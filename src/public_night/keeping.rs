@@ -9,7 +9,7 @@ use super::hours::{Hours, Sunlight};
 use super::model::{Muddle, NightState, Part, PublicNight};
 use super::store::{self, NightError};
 use crate::lending::machine::LineState;
-use crate::lending::reading::{Whole, whole};
+use crate::lending::reading::whole;
 use crate::lending::rules_store::rules;
 use crate::lending::{
     self, Act, LendingError, Night, Nights, NotReserved, Origin, ReservationId, Wish, make_room,
@@ -266,7 +266,7 @@ async fn follow(
     if !kept.state.keeps_nights() {
         return Ok(());
     }
-    if is_out(&kept) {
+    if !kept.items(LineState::Out).is_empty() {
         let as_handed_over = has == wanted && kept.nights == nights;
         let sound = kept.daylight || !in_the_sun;
         return if as_handed_over && sound { Ok(()) } else { Err(NotKept::AlreadyOut) };
@@ -281,10 +281,6 @@ async fn follow(
         night.reservation = Some(made);
     }
     Ok(())
-}
-
-fn is_out(kept: &Whole) -> bool {
-    !kept.items(LineState::Out).is_empty()
 }
 
 /// Takes every station away, so that nothing of the plan can be used.

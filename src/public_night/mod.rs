@@ -34,6 +34,7 @@ mod runs;
 pub(crate) mod samples;
 pub mod shown;
 pub mod solve_api;
+mod station_form;
 pub mod station_page;
 pub mod station_pages;
 mod station_store;

@@ -79,11 +79,12 @@ impl NoPlan {
     pub fn way(&self, night: &PublicNight) -> Option<(String, String)> {
         let (words, place) = match self {
             Self::NoHelpers => ("Add a helper", "#helpers".to_owned()),
-            Self::NobodyRuns | Self::Nothing => match &*night.helpers {
+            Self::NobodyRuns => match &*night.helpers {
                 [only] => ("What the helper can run", format!("/helpers/{}", only.number)),
                 _ => ("The helpers, and what each can run", "#helpers".to_owned()),
             },
             Self::NoSite => ("Choose the place", "/edit".to_owned()),
+            Self::Nothing => ("Other hours", "/edit".to_owned()),
             Self::NoTelescope => return None,
         };
         Some((words.to_owned(), format!("/public-nights/{}{place}", night.id)))

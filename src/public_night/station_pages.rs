@@ -11,11 +11,12 @@ use super::keeping::{Around, NotKept, around, keep};
 use super::model::{Finder, NightId, PublicNight, Purpose, Station};
 use super::night_pages::{Did, Sent, lead_act, not_there, settle, text, version};
 use super::shown::helper_names;
+use super::station_form::{PARTS, called, choose_named, read, sent_item};
 use super::station_page::{SlotField, StationPage};
 use super::store;
 use crate::lending::NotReserved;
 use crate::people::access::SignedIn;
-use crate::shelf::{FilterKind, ItemId, ItemState, Kind, MOST_TO_CHOOSE, one_called};
+use crate::shelf::{FilterKind, ItemId, ItemState, MOST_TO_CHOOSE};
 use crate::sky::tonight::{Target, by_promise, showing};
 use crate::sky::{Body, Stretch};
 use crate::store::Store;
@@ -91,50 +92,10 @@ impl Chosen<'_> {
     }
 }
 
-/// What a station is put together from, by its name in the form.
-const PARTS: [(&str, Kind); 4] = [
-    ("telescope", Kind::Telescope),
-    ("eyepiece", Kind::Eyepiece),
-    ("spare", Kind::Eyepiece),
-    ("filter", Kind::Filter),
-];
-
-/// The field that takes a tag or name in place of a choice.
-fn called(name: &str) -> String {
-    format!("{name}_called")
-}
-
-/// The piece that was chosen from a list.
-fn sent_item(sent: &Sent, name: &str) -> Option<ItemId> {
-    text(sent, name).parse().ok().map(ItemId)
-}
-
 /// What a list offers; none where that is too much to choose from.
 fn few(choices: impl Iterator<Item = Choice>) -> Option<Vec<Choice>> {
     let all: Vec<Choice> = choices.take(MOST_TO_CHOOSE + 1).collect();
     (all.len() <= MOST_TO_CHOOSE).then_some(all)
-}
-
-/// Makes choices of the tags and names that were typed; gives those that name no piece, by field,
-/// with why.
-async fn choose_named(
-    conn: &mut SqliteConnection,
-    sent: &mut Sent,
-) -> Result<Vec<(String, String)>, Problem> {
-    let mut slips = Vec::new();
-    for (name, kind) in PARTS {
-        let words = text(sent, &called(name)).to_owned();
-        if words.is_empty() {
-            continue;
-        }
-        match one_called(conn, kind, &words).await? {
-            Ok(item) => {
-                sent.insert(name.to_owned(), item.id.to_string());
-            }
-            Err(why) => slips.push((name.to_owned(), why.to_string())),
-        }
-    }
-    Ok(slips)
 }
 
 async fn page(
@@ -256,44 +217,6 @@ pub async fn form(
     page(&mut conn, &who, &clock, &night, (&name, number, there), None).await
 }
 
-/// The station that was typed, or the fields that can't be read.
-fn read(sent: &Sent, number: i64, slots: usize) -> Result<Station, Vec<(String, String)>> {
-    let item = |name: &str| sent_item(sent, name);
-    let mut slips = Vec::new();
-    let mut aims = Vec::new();
-    for at in 0..slots {
-        let name = format!("slot-{at}");
-        let typed = text(sent, &name);
-        aims.push(if typed.is_empty() {
-            None
-        } else {
-            match typed.parse::<Aim>() {
-                Ok(aim) => Some(aim),
-                Err(why) => {
-                    slips.push((name, why.to_string()));
-                    None
-                }
-            }
-        });
-    }
-    let Some(telescope) = item("telescope") else {
-        slips.insert(0, ("telescope".to_owned(), "Choose the station's telescope.".to_owned()));
-        return Err(slips);
-    };
-    if !slips.is_empty() {
-        return Err(slips);
-    }
-    Ok(Station {
-        eyepiece: item("eyepiece"),
-        spare: item("spare"),
-        filter: item("filter"),
-        helper: text(sent, "helper").parse().ok(),
-        finder: Finder::parse(text(sent, "finder")).unwrap_or(Finder::Open),
-        aims,
-        ..Station::with(number, telescope)
-    })
-}
-
 /// `POST /public-nights/{id}/stations/{number}`
 ///
 /// # Errors
@@ -317,12 +240,7 @@ pub async fn save(
     if removes {
         night.stations.retain(|one| one.number != number);
     } else {
-        let read = if unnamed.is_empty() {
-            read(&sent, number, night.occasion.slots())
-        } else {
-            Err(unnamed)
-        };
-        match read {
+        match read(&sent, number, night.occasion.slots(), unnamed) {
             Err(slips) => {
                 let mut page = page(&mut tx, &who, &clock, &before, place, Some(&sent)).await?;
                 for (name, why) in slips {

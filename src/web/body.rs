@@ -8,7 +8,7 @@ use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use http_body_util::BodyExt as _;
 use serde::Serialize;
-use serde::de::DeserializeOwned;
+use serde::de::{DeserializeOwned, IgnoredAny};
 
 use super::json_fault;
 use super::kinds::Kind;
@@ -46,12 +46,13 @@ impl<T: DeserializeOwned> Json<T> {
     pub fn parse(bytes: &[u8]) -> Result<T, Problem> {
         let read = Self::read(bytes);
         // Only what was refused is worth a second look at how its whole numbers are written.
-        match &read {
-            Err(refused) if refused.kind() == Kind::OutOfRange => {
-                plainly_written(bytes).map_or(read, |plain| Self::read(&plain))
-            }
-            _ => read,
+        if !read.as_ref().is_err_and(|refused| refused.kind() == Kind::OutOfRange) {
+            return read;
         }
+        // The first look ended at that value; the rest is no JSON perhaps, and must not become it.
+        serde_json::from_slice::<IgnoredAny>(bytes)
+            .map_err(|error| json_fault::malformed(&error))?;
+        plainly_written(bytes).map_or(read, |plain| Self::read(&plain))
     }
 
     fn read(bytes: &[u8]) -> Result<T, Problem> {
@@ -236,7 +237,22 @@ mod tests {
         assert_eq!(read("[320.0, 1e3, 7]").unwrap(), [320, 1000, 7]);
         let refused = read("[320.0, 0.5]").unwrap_err();
         assert_eq!((refused.status().as_u16(), &*refused.errors()[0].pointer), (422, "/1"));
-        assert_eq!(read("[320.0").unwrap_err().status(), 400);
+        assert_eq!(read("[-0, -0.0]").unwrap(), [0, 0]);
+    }
+
+    #[test]
+    fn what_is_no_json_is_none_behind_a_value_that_can_not_be_used() {
+        let read = |text: &str| Json::<Vec<i64>>::parse(text.as_bytes());
+        for text in [
+            "[320.0",
+            "[320.0, 1.]",
+            "[320.0, 01.0]",
+            "[320.0, -.0]",
+            "[320.0, 1.e3]",
+            "[\"a\", x]",
+        ] {
+            assert_eq!(read(text).unwrap_err().status(), 400, "{text}");
+        }
     }
 
     #[tokio::test]

@@ -1,7 +1,7 @@
 //! Whole numbers that programs write with a point, such as `320.0`.
 
-/// The same JSON text with every whole number written without point and exponent; nothing where there
-/// is none to rewrite.
+/// The same JSON text with every whole number written without point and exponent, and zero without a
+/// sign; nothing where there is none to rewrite. What is no JSON may look like JSON afterwards.
 ///
 /// JSON knows one kind of number, and JSON Schema counts `320.0` as an integer (draft 2020-12,
 /// section 6.1.1 of the validation part), but the reader takes only `320` for one.
@@ -45,8 +45,12 @@ fn after_number(text: &[u8], begin: usize) -> usize {
     begin + text[begin..].iter().take_while(|byte| is_part(byte)).count()
 }
 
-/// The whole number that a number with a point or an exponent is, where it is exact.
+/// The whole number that a number with a point, an exponent or a sign before zero is, where it is
+/// exact.
 fn whole(token: &[u8]) -> Option<i64> {
+    if token == b"-0" {
+        return Some(0);
+    }
     if token.first()? == &b'"' || !token.iter().any(|byte| matches!(byte, b'.' | b'e' | b'E')) {
         return None;
     }
@@ -72,16 +76,21 @@ mod tests {
 
     #[test]
     fn whole_numbers_lose_their_point_and_nothing_else_changes() {
-        let given = r#"{"a": 320.0, "b": [1e3, -2.50, -0.0, 7], "c.0": "1.0 \\\"2.0", "d": 1.5}"#;
-        let plain = r#"{"a": 320, "b": [1000, -2.50, 0, 7], "c.0": "1.0 \\\"2.0", "d": 1.5}"#;
+        let given =
+            r#"{"a": 320.0, "b": [1e3, -2.50, -0.0, -0, 7], "c.0": "1.0 \\\"2.0", "d": 1.5}"#;
+        let plain = r#"{"a": 320, "b": [1000, -2.50, 0, 0, 7], "c.0": "1.0 \\\"2.0", "d": 1.5}"#;
         assert_eq!(rewritten(given).as_deref(), Some(plain));
     }
 
     #[test]
     fn a_text_without_such_numbers_is_left_alone() {
-        for text in
-            ["{}", r#"{"a": 320, "b": 0.5, "c": "320.0"}"#, "1e300", "1e-3", "9007199254740993.0"]
-        {
+        for text in [
+            "{}",
+            r#"{"a": 320, "b": 0.5, "c": "320.0", "-0": -1}"#,
+            "1e300",
+            "1e-3",
+            "9007199254740993.0",
+        ] {
             assert_eq!(rewritten(text), None, "{text}");
         }
     }

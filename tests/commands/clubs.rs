@@ -265,6 +265,34 @@ fn a_club_may_have_a_sender_of_its_own_and_a_bad_one_stops_nobody() {
 }
 
 #[test]
+fn without_a_mail_server_another_sender_closes_no_club() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join(NORTH)).unwrap();
+    let mut clubs = Clubs::serve(folder.path(), &[]);
+    clubs.server.line_with("/setup/");
+    let heard = || fs::read_to_string(folder.path().join("heard.txt")).unwrap();
+    let sender = folder.path().join(NORTH).join("sender");
+    // A new club in the same look shows that the look is over.
+    for (text, host) in [("lend@north.example.org\n", SOUTH), ("nobody at all\n", "w.example.org")]
+    {
+        fs::write(&sender, text).unwrap();
+        fs::create_dir(folder.path().join(host)).unwrap();
+        clubs.server.signal("-HUP");
+        clubs.until(host, "/sign-in", 200);
+    }
+    assert!(!heard().contains("a club is closed"), "{}", heard());
+    assert!(!heard().contains("north.example.org goes on as it was"), "{}", heard());
+    fs::remove_dir_all(folder.path().join(SOUTH)).unwrap();
+    clubs.server.signal("-HUP");
+    clubs.until(SOUTH, "/sign-in", 421);
+    let begun = Instant::now();
+    while !heard().contains("a club is closed") {
+        assert!(begun.elapsed() < Duration::from_secs(20), "{}", heard());
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+#[test]
 fn an_address_without_a_star_does_not_fit_several_clubs() {
     let folder = tempfile::tempdir().unwrap();
     let clubs = folder.path().to_str().unwrap();

@@ -241,6 +241,23 @@ fn a_mail_server_that_cannot_be_used_is_told_before_anything_starts() {
         assert_eq!(refused.status.code(), Some(2), "{more:?}");
         assert!(stderr(&refused).contains(words), "{}", stderr(&refused));
     }
+    // A file that is missing or half written may be better at the next start.
+    let (missing, half) = (folder.path().join("missing"), folder.path().join("half.pem"));
+    fs::write(&half, "-----BEGIN CERTIFICATE-----\nMIIB").unwrap();
+    let from = ["--smtp-from", "a@example.org", "--smtp-user", "lend"];
+    let (missing, half) = (missing.to_str().unwrap(), half.to_str().unwrap());
+    for (more, words) in [
+        (["--smtp-passphrase-file", missing, "--smtp-port", "465"], "pass phrase file"),
+        (["--smtp-passphrase-file", half, "--smtp-authority-file", missing], "can't be read"),
+        (
+            ["--smtp-passphrase-file", half, "--smtp-authority-file", half],
+            "server's certificate can't be read",
+        ),
+    ] {
+        let refused = run(&[&server[..], &from, &more].concat(), &folder.path().join("new"));
+        assert_eq!(refused.status.code(), Some(1), "{more:?}");
+        assert!(stderr(&refused).contains(words), "{}", stderr(&refused));
+    }
     assert!(!folder.path().join("new").exists());
 }
 

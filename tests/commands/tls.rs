@@ -130,21 +130,29 @@ fn what_cannot_be_a_certificate_is_told_before_anything_starts() {
     fs::write(folder.path().join("empty.pem"), "").unwrap();
     let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
     let public = ["--public-url", "https://lend.example.org"];
-    let tried = |certificate: &str, key: &str, more: &[&str], words: &str| {
+    // What a file holds may be better at the next start; an address that doesn't fit won't.
+    let (file, value) = (Some(1), Some(2));
+    let tried = |certificate: &str, key: &str, more: &[&str], words: &str, status| {
         let (certificate, key) = (path(certificate), path(key));
         let given = ["serve", "--tls-cert", &certificate, "--tls-key", &key];
         let refused = run(&[&given[..], more].concat(), &folder.path().join("data"));
-        assert_eq!(refused.status.code(), Some(2), "{words}");
+        assert_eq!(refused.status.code(), status, "{words}");
         assert!(stderr(&refused).contains(words), "{}", stderr(&refused));
     };
-    tried("none.pem", "one/key.pem", &public, "none.pem can't be read");
-    tried("one/cert.pem", "none.pem", &public, "give another file with --tls-key");
-    tried("empty.pem", "one/key.pem", &public, "holds no certificate in PEM form");
-    tried("one/key.pem", "one/key.pem", &public, "holds no certificate in PEM form");
-    tried("one/cert.pem", "one/cert.pem", &public, "holds no private key in PEM form");
-    tried("one/cert.pem", "two/key.pem", &public, "give the two that were made together");
-    tried("one/cert.pem", "one/key.pem", &[], "--public-url https://lend.example.org");
-    tried("one/cert.pem", "one/key.pem", &["--public-url", "http://a.example"], "--public-url");
+    tried("none.pem", "one/key.pem", &public, "none.pem can't be read", file);
+    tried("one/cert.pem", "none.pem", &public, "give another file with --tls-key", file);
+    tried("empty.pem", "one/key.pem", &public, "holds no certificate in PEM form", file);
+    tried("one/key.pem", "one/key.pem", &public, "holds no certificate in PEM form", file);
+    tried("one/cert.pem", "one/cert.pem", &public, "holds no private key in PEM form", file);
+    tried("one/cert.pem", "two/key.pem", &public, "give the two that were made together", file);
+    tried("one/cert.pem", "one/key.pem", &[], "--public-url https://lend.example.org", value);
+    tried(
+        "one/cert.pem",
+        "one/key.pem",
+        &["--public-url", "http://a.example"],
+        "--public-url",
+        value,
+    );
     let alone = run(&["serve", "--tls-cert", &path("one/cert.pem")], &folder.path().join("data"));
     assert_eq!(alone.status.code(), Some(2));
     assert!(!folder.path().join("data").exists());

@@ -27,11 +27,12 @@ refused() {
   printf '%s\n' "$said" | grep --extended-regexp "$words" || { printf '%s\n' "$said"; false; }
 }
 
-# is ANSWER COMMAND…: right where the command prints just this.
+# is ANSWER COMMAND…: right where the command ends well and prints just this.
 is() {
-  local said
-  said="$("${@:2}")"
-  [ "$said" = "$1" ] || { echo "“$said” instead of “$1”"; false; }
+  local said status=0
+  said="$("${@:2}")" || status=$?
+  [ "$said" = "$1" ] || { echo "“$said” instead of “$1”"; status=1; }
+  [ "$status" -eq 0 ] || { echo "it ended with status $status"; false; }
 }
 
 # soon COMMAND…: right as soon as the command is, within a minute.

@@ -149,9 +149,17 @@ async fn candidates_are_typed_taken_in_after_a_look_and_taken_off() {
     let look = browser.post(path, &[("table", &table)]).await;
     assert_eq!(look.status, 200);
     assert!(look.text().contains("Add 1, change 1"), "{}", look.text());
+    for told in ["Condition: nothing becomes used", "Kind of Barlow: plain"] {
+        assert!(look.text().contains(told), "{told} is not in {}", look.text());
+    }
     assert_eq!(shop.get("/api/v1/candidates").await["candidates"].as_array().unwrap().len(), 1);
     let mark = look.text().split("name=\"seen\" value=\"").nth(1).unwrap();
     let mark = mark.split('"').next().unwrap().to_owned();
+    // Another mass alone is another table than the one that was looked at.
+    let other = table.replace("31.75,,,2,plain", "31.75,,150,2,plain");
+    let unseen = browser.post(path, &[("table", &other), ("seen", &mark)]).await;
+    assert_eq!(unseen.status, 200);
+    assert!(unseen.text().contains("The list has changed since you looked."));
     let done = browser.post(path, &[("table", &table), ("seen", &mark)]).await;
     assert_eq!(done.status, 303);
     let kept = shop.get("/api/v1/candidates").await;

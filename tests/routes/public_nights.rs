@@ -343,11 +343,18 @@ async fn a_station_of_a_large_club_is_put_together_from_tags_and_names() {
     let seen = page.split("name=\"version\" value=\"").nth(1).unwrap();
     let seen = seen.split('"').next().unwrap().to_owned();
     let eyepiece = club.id("E-1").to_string();
+    for (tag, name, state) in [("T-8", "Bent", "in_repair"), ("T-9", "Long gone", "retired")] {
+        let scope = json!({"asset_tag": tag, "name": name, "layout": "refractor",
+            "aperture_mm": 80, "focal_length_mm": 480, "state": state});
+        assert_eq!(club.desk(POST, "/api/v1/telescopes", &scope).await.status, 201);
+    }
     for (called, says) in [
         ("nowhere", "The club has no telescope “nowhere”"),
         ("E-1", "The club has no telescope “E-1”"),
         ("twin", "Several telescopes are called “twin”"),
-        ("", "Choose the station&#39;s telescope"),
+        ("", "Name the station&#39;s telescope"),
+        ("T-8", "T-8 is in repair: name another."),
+        ("long gone", "T-9 is no longer lent: name another."),
     ] {
         let fields = [("telescope_called", called), ("eyepiece", &*eyepiece), ("version", &*seen)];
         let refused = lead.post(&form, &fields).await;
@@ -355,6 +362,26 @@ async fn a_station_of_a_large_club_is_put_together_from_tags_and_names() {
         assert!(refused.text().contains(says), "{called}: {}", refused.text());
         assert!(refused.text().contains(&format!("value=\"{called}\"")), "what was typed stays");
         assert!(refused.text().contains("href=\"#telescope_called\""), "{called}");
+    }
+    // All that is wrong shows at once; a filter for the Moon is none for the front.
+    let moon = json!({"asset_tag": "F-9", "name": "Grey one", "kind": "moon", "barrel_mm": 31.75});
+    assert_eq!(club.desk(POST, "/api/v1/filters", &moon).await.status, 201);
+    let fields = [
+        ("telescope_called", ""),
+        ("spare_called", "T-1"),
+        ("filter_called", "F-9"),
+        ("slot-0", "nowhere"),
+        ("version", &*seen),
+    ];
+    let refused = lead.post(&form, &fields).await;
+    assert_eq!(refused.status, 422);
+    for says in [
+        "Name the station&#39;s telescope.",
+        "The club has no eyepiece “T-1”",
+        "F-9 is no solar filter for the whole front: name another.",
+        "href=\"#slot-0\"",
+    ] {
+        assert!(refused.text().contains(says), "{says} is not in {}", refused.text());
     }
     let fields = [("telescope_called", "lyra 150"), ("eyepiece", &*eyepiece), ("version", &*seen)];
     let kept = lead.post(&form, &fields).await;

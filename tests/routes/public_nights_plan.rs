@@ -161,6 +161,23 @@ async fn run_sheet_cards_packing_list_and_inspection_are_printed_from_the_plan()
 }
 
 #[tokio::test]
+async fn where_nothing_shows_in_the_hours_the_way_leads_to_other_hours() {
+    let club = Club::new().await;
+    let morning = Club::with(Club::with(Club::evening(), "starts", "09:00"), "ends", "10:00");
+    let (id, path) = club.night(&morning).await;
+    let runs = json!({"helpers": [
+        {"number": 1, "first_name": "Wren", "may_run": [club.id("T-1")]},
+    ], "stations": []});
+    assert_eq!(club.lead(PUT, &format!("{path}/plan"), &runs).await.status, 200);
+    let mut lead = club.browser("lead@example.org").await;
+    let refused = lead.post(&format!("/public-nights/{id}/plan"), &[("version", "2")]).await;
+    assert_eq!(refused.status, 409);
+    assert!(refused.text().contains("Nothing stands high enough in these hours"));
+    let way = format!("href=\"/public-nights/{id}/edit\">Other hours");
+    assert!(refused.text().contains(&way), "{}", refused.text());
+}
+
+#[tokio::test]
 async fn what_broke_waits_for_an_inspection_and_the_counts_say_something_about_the_next() {
     let club = Club::new().await;
     let (id, path) = club.night(&Club::evening()).await;

@@ -292,9 +292,6 @@ pub fn whole(
     let number = match cell? {
         Cell::Null => return None,
         Cell::Whole(whole) => usize::try_from(*whole).ok(),
-        Cell::Number(number) if number.fract() == 0.0 && (0.0..1e15).contains(number) => {
-            Some(*number as usize)
-        }
         _ => None,
     };
     let number = number.filter(|number| (low..=high).contains(number));

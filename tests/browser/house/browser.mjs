@@ -109,7 +109,8 @@ async function arrive(page, service, entry) {
 
 /**
  * Windows that stay open, one for each reader and scheme: a new window starts a new process, which
- * costs more than most looks. Each look begins on a page of its own, with a list of faults of its own.
+ * costs more than most looks. Each look begins on an empty page, with the cookies of its reader, with
+ * nothing kept from the look before, and with a list of faults of its own.
  */
 export class Windows {
   #browser;
@@ -123,8 +124,23 @@ export class Windows {
   async of(name, how) {
     if (!this.#open.has(name)) this.#open.set(name, await open(this.#browser, { width: NARROW, ...how }));
     const opened = this.#open.get(name);
-    await opened.page.setViewportSize(sizeOf(NARROW));
-    opened.watch.faults.length = 0;
+    const { context, page, watch } = opened;
+    if (page.url().startsWith(how.base)) {
+      // What is still on its way for the page before is broken off, and is none of the next one's. A
+      // page that goes there by itself stays in its process, which saves half the time.
+      await page.evaluate(() => {
+        sessionStorage.clear();
+        location.replace("about:blank");
+      });
+      await page.waitForURL("about:blank");
+    }
+    await context.clearCookies();
+    await context.addCookies([
+      ...(how.state?.cookies ?? []),
+      ...(how.scheme ? [{ name: "scheme", value: how.scheme, url: how.base }] : []),
+    ]);
+    await page.setViewportSize(sizeOf(NARROW));
+    watch.faults.length = 0;
     return opened;
   }
 
