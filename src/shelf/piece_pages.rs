@@ -197,7 +197,7 @@ pub async fn whole_life(
     let page = item.tag.page();
     Ok(LifePage {
         frame: who.visit.frame(format!("The life of {}", item.tag)).at(Place::Shelf),
-        name: item.name.to_string(),
+        name: item.name.clone(),
         life: life.moments,
         earlier: life.earlier.map(|before| format!("{page}/life?before={before}")),
         from_now: before.is_none(),
