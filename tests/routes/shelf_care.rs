@@ -1,5 +1,7 @@
 //! What a quartermaster notes of a piece in the store.
 
+use std::fmt::Write as _;
+
 use borrowed_light::people::rights::Role;
 use borrowed_light::web::clock::Clock;
 use jiff::SignedDuration;
@@ -96,7 +98,7 @@ async fn what_is_noted_late_is_told_where_it_was_noted_and_what_comes_in_one_sec
 
     let mut table = "asset_tag,day,finding,state,noted_at,noted_by_member_number\r\n".to_owned();
     for n in 1..=130 {
-        table += &format!("B-1,2026-05-01,old {n},in_service,2026-05-01T18:00:00Z,\r\n");
+        write!(table, "B-1,2026-05-01,old {n},in_service,2026-05-01T18:00:00Z,\r\n").unwrap();
     }
     let send = [("kind", "inspections"), ("table", table.as_str()), ("seen", "")];
     let looked = desk.post("/stock/import", &send).await;
