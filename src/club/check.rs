@@ -180,8 +180,8 @@ mod tests {
             "UPDATE item SET nights_out = 7, last_seen = 5 WHERE asset_tag = 'T-001';
              UPDATE item SET times_out = 2 WHERE asset_tag = 'E-001'",
             &[
-                "The use of T-001 is written down as 0 loans, 7 nights, last seen 5; counted anew it is 0 loans, 0 nights, last seen never.",
-                "The use of E-001 is written down as 2 loans, 0 nights, last seen never;",
+                "The use of T-001 is written down as no loans, seven nights, last seen 5; counted anew it is no loans, no nights, last seen never.",
+                "The use of E-001 is written down as two loans, no nights, last seen never;",
             ],
         )
         .await;
@@ -192,7 +192,7 @@ mod tests {
              VALUES (900, 12, 0, 'Ines', 1);
              INSERT INTO custody (loan_id, item_id, member_id, handed_at, returned_at, condition)
              SELECT 900, id, 1, 0, 200000, 'good' FROM item WHERE asset_tag = 'T-001'",
-            &["The use of T-001 is written down as 0 loans, 0 nights, last seen never; counted anew it is 1 loans, 2 nights, last seen 200000."],
+            &["The use of T-001 is written down as no loans, no nights, last seen never; counted anew it is one loan, two nights, last seen 200000."],
         )
         .await;
     }

@@ -56,6 +56,7 @@ mod shelf_correctors;
 mod shelf_count;
 mod shelf_doubts;
 mod shelf_large;
+mod shelf_life;
 mod shelf_pages;
 mod shelf_photos;
 mod shelf_stock;
