@@ -73,11 +73,15 @@ pub async fn reserve(
             .next("Reserve for yourself, or ask the quartermaster."));
     }
     let act = act(account, member, &clock)?;
-    let mut tx = store.write().await?;
+    let mut tx = store.write_together().await?;
     let site = known_site(&mut tx, wish.site).await?;
     let keyed = match begin(&mut tx, &clock, account, &headers, "reserve", &body).await? {
         Ok(keyed) => keyed,
-        Err(before) => return Ok(before),
+        Err(before) => {
+            // What it was answered from may still wait for its commit.
+            tx.commit().await?;
+            return Ok(before);
+        }
     };
     let wish = Wish {
         member,

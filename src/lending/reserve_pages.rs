@@ -205,11 +205,15 @@ pub async fn reserve(
     })?;
     let act = act(account, member, &clock)?;
     let ids = typed.ids();
-    let mut tx = store.write().await?;
+    let mut tx = store.write_together().await?;
     let site = known_site(&mut tx, typed.site.trim().parse().ok()).await?;
     let key = match FormKey::begin(&mut tx, &clock, account.id, &typed.once).await? {
         Ok(key) => key,
-        Err(done) => return Ok(Redirect::to(&done).into_response()),
+        Err(done) => {
+            // What it was answered from may still wait for its commit.
+            tx.commit().await?;
+            return Ok(Redirect::to(&done).into_response());
+        }
     };
     let wish = Wish {
         member,

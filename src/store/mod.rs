@@ -3,7 +3,7 @@
 //! One writer connection takes its lock at the start of a transaction (`BEGIN IMMEDIATE`), so a
 //! transaction that has begun never fails for another's sake; readers stand beside it on
 //! connections of their own that refuse to write. Every commit reaches the disk before it is
-//! acknowledged (`synchronous=FULL`).
+//! acknowledged (`synchronous=FULL`); one commit may be that of several who wait for it together.
 
 pub mod backup;
 pub mod check;
@@ -13,6 +13,7 @@ mod fault;
 mod open;
 mod owed;
 mod readers;
+mod together;
 mod trouble;
 mod writer;
 

@@ -147,7 +147,23 @@ impl Store {
     /// # Errors
     /// The writer stayed busy for too long, or the file could not be locked.
     pub async fn write(&self) -> Result<WriteTx, StoreError> {
-        match self.begun().await {
+        self.granted(self.begun(self.writer.turn().await).await)
+    }
+
+    /// The same for a short write that many may want at the same time: one commit may serve several
+    /// of them, who all wait for it.
+    ///
+    /// What it reads may be the work of one who still waits. So whoever answers that something was
+    /// done before, having read that here, commits as well: only then is it durable.
+    ///
+    /// # Errors
+    /// As [`Store::write`].
+    pub async fn write_together(&self) -> Result<WriteTx, StoreError> {
+        self.granted(self.begun(self.writer.short_turn().await).await)
+    }
+
+    fn granted(&self, begun: sqlx::Result<Turn>) -> Result<WriteTx, StoreError> {
+        match begun {
             Ok(turn) => Ok(WriteTx { turn, trouble: self.trouble.clone() }),
             Err(error) => {
                 self.trouble.note(&error);
@@ -156,8 +172,8 @@ impl Store {
         }
     }
 
-    async fn begun(&self) -> sqlx::Result<Turn> {
-        let mut turn = self.writer.turn().await?;
+    async fn begun(&self, turn: sqlx::Result<Turn>) -> sqlx::Result<Turn> {
+        let mut turn = turn?;
         let mut begun = turn.begin().await;
         if begun.as_ref().is_err_and(may_be_stuck) {
             // After a commit that the disk refused, the library and the file disagree on whether

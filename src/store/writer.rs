@@ -2,6 +2,7 @@
 
 use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
@@ -10,10 +11,12 @@ use sqlx::{ConnectOptions as _, Connection as _, Database, SqlSafeStr as _, Sqli
 use sqlx_core::transaction::TransactionManager as _;
 use tokio::sync::{Mutex, OwnedMappedMutexGuard, OwnedMutexGuard};
 
+use super::together::{Group, begin_parts, next_part};
+
 /// How long a write waits for those before it.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-type Transactions = <Sqlite as Database>::TransactionManager;
+pub(super) type Transactions = <Sqlite as Database>::TransactionManager;
 
 /// The writing connection. Whoever wants it waits in a line: first come, first served.
 ///
@@ -22,34 +25,81 @@ type Transactions = <Sqlite as Database>::TransactionManager;
 #[derive(Clone, Debug)]
 pub(super) struct Writer {
     /// Empty once it is closed.
-    place: Arc<Mutex<Option<SqliteConnection>>>,
+    place: Arc<Mutex<Option<Seat>>>,
     options: Arc<SqliteConnectOptions>,
+    /// How many stand in line for a short turn.
+    short: Arc<AtomicUsize>,
 }
+
+/// The connection, and the writes on it that wait to be committed with others.
+#[derive(Debug)]
+struct Seat {
+    connection: SqliteConnection,
+    group: Option<Group>,
+}
+
+type Held = OwnedMappedMutexGuard<Option<Seat>, Seat>;
 
 /// A turn at the writing connection. What it began and did not commit is undone when it ends.
 #[derive(Debug)]
 pub(super) struct Turn {
-    connection: OwnedMappedMutexGuard<Option<SqliteConnection>, SqliteConnection>,
-    /// Whether there may be something to undo.
-    open: bool,
+    seat: Held,
+    /// Whose turn it is, if others may share its commit.
+    shares: Option<Writer>,
+    open: Open,
+}
+
+/// What there may be to undo.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Open {
+    Nothing,
+    /// A transaction.
+    Whole,
+    /// A part of one that is a group's.
+    Part,
 }
 
 impl Writer {
     /// Turns at this connection; should it get stuck, others are opened with these options.
     pub(super) fn on(connection: SqliteConnection, options: SqliteConnectOptions) -> Self {
-        Self { place: Arc::new(Mutex::new(Some(connection))), options: Arc::new(options) }
+        Self {
+            place: Arc::new(Mutex::new(Some(Seat { connection, group: None }))),
+            options: Arc::new(options),
+            short: Arc::default(),
+        }
     }
 
-    /// Waits for a turn.
+    /// Waits for a turn of one's own.
     ///
     /// # Errors
     /// Those before it took too long, or the connection is closed.
     pub(super) async fn turn(&self) -> sqlx::Result<Turn> {
+        let mut seat = self.seat().await?;
+        if seat.group.is_some() {
+            // In a task of its own, since a commit that is given up half-way is neither.
+            let settled = tokio::spawn(async move {
+                seat.settle().await;
+                seat
+            });
+            seat = settled.await.map_err(|_| sqlx::Error::WorkerCrashed)?;
+        }
+        Ok(Turn { seat, shares: None, open: Open::Nothing })
+    }
+
+    /// Waits for a short turn, whose commit may be that of others too: see [`Turn::commit`].
+    ///
+    /// # Errors
+    /// As [`Writer::turn`].
+    pub(super) async fn short_turn(&self) -> sqlx::Result<Turn> {
+        let _waits = Waits::among(&self.short);
+        let seat = self.seat().await?;
+        Ok(Turn { seat, shares: Some(self.clone()), open: Open::Nothing })
+    }
+
+    async fn seat(&self) -> sqlx::Result<Held> {
         let waiting = tokio::time::timeout(PATIENCE, Arc::clone(&self.place).lock_owned());
         let place = waiting.await.map_err(|_| sqlx::Error::PoolTimedOut)?;
-        let connection = OwnedMutexGuard::try_map(place, Option::as_mut);
-        let connection = connection.map_err(|_| sqlx::Error::PoolClosed)?;
-        Ok(Turn { connection, open: false })
+        OwnedMutexGuard::try_map(place, Option::as_mut).map_err(|_| sqlx::Error::PoolClosed)
     }
 
     /// Puts a new connection in the place of the one that is held, for this turn and all later ones.
@@ -57,203 +107,137 @@ impl Writer {
     /// # Errors
     /// The file can't be opened; then the old connection stays.
     pub(super) async fn renew(&self, turn: &mut Turn) -> sqlx::Result<()> {
-        let old = std::mem::replace(&mut *turn.connection, self.options.connect().await?);
-        turn.open = false;
+        let new = self.options.connect().await?;
+        let old = std::mem::replace(&mut turn.seat.connection, new);
+        turn.open = Open::Nothing;
+        if let Some(group) = turn.seat.group.take() {
+            group.is_lost();
+        }
         // Whatever it says in the end, the next one is another.
         drop(old.close().await);
         Ok(())
     }
 
+    /// Commits the open group when all have had their turn who now stand in line.
+    fn settle_behind_them(self) {
+        tokio::spawn(async move {
+            if let Some(seat) = self.place.lock().await.as_mut() {
+                seat.settle().await;
+            }
+        });
+    }
+
     /// Closes the connection, after whoever holds it.
     pub(super) async fn close(&self) {
-        let connection = self.place.lock().await.take();
-        if let Some(connection) = connection
-            && let Err(error) = connection.close().await
-        {
+        let Some(mut seat) = self.place.lock().await.take() else { return };
+        seat.settle().await;
+        if let Err(error) = seat.connection.close().await {
             tracing::warn!(%error, "the database was not closed in order; the next start mends it");
         }
     }
 }
 
+/// Counts somebody who waits, as long as they do.
+struct Waits<'a>(&'a AtomicUsize);
+
+impl<'a> Waits<'a> {
+    fn among(all: &'a AtomicUsize) -> Self {
+        all.fetch_add(1, Ordering::Relaxed);
+        Self(all)
+    }
+}
+
+impl Drop for Waits<'_> {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
+impl Seat {
+    /// Makes durable what a group has written, and tells each of it. Not to be given up half-way.
+    async fn settle(&mut self) {
+        if let Some(group) = self.group.take() {
+            group.settle(&mut self.connection).await;
+        }
+    }
+}
+
 impl Turn {
-    /// Begins a transaction that has the file's lock from the start.
+    /// Begins a transaction that has the file's lock from the start, or a part of one.
     ///
     /// # Errors
     /// Another program has the lock, or the connection is of no use any more.
     pub(super) async fn begin(&mut self) -> sqlx::Result<()> {
+        let Seat { connection, group } = &mut *self.seat;
+        if let Some(open) = group {
+            open.tidy(connection).await?;
+            self.open = Open::Part;
+            return Ok(());
+        }
         // Before it is true: whoever gives up waiting for it leaves something to undo.
-        self.open = true;
-        Transactions::begin(&mut self.connection, Some("BEGIN IMMEDIATE".into_sql_str())).await
+        self.open = Open::Whole;
+        Transactions::begin(connection, Some("BEGIN IMMEDIATE".into_sql_str())).await
     }
 
-    /// Makes everything since the beginning durable.
+    /// Makes everything since the beginning durable. While others stand in line for a short turn,
+    /// those who have had one go on waiting, and one commit is made for all of them.
     ///
     /// # Errors
     /// The disk refused; then nothing of it was kept.
     pub(super) async fn commit(mut self) -> sqlx::Result<()> {
-        Transactions::commit(&mut self.connection).await?;
-        self.open = false;
-        Ok(())
+        let Seat { connection, group } = &mut *self.seat;
+        let group = match (self.open, group, &self.shares) {
+            (Open::Part, Some(group), _) => {
+                next_part(connection).await?;
+                group
+            }
+            (_, group, Some(writer)) if writer.short.load(Ordering::Relaxed) > 0 => {
+                begin_parts(connection).await?;
+                writer.clone().settle_behind_them();
+                group.insert(Group::default())
+            }
+            _ => {
+                Transactions::commit(connection).await?;
+                self.open = Open::Nothing;
+                return Ok(());
+            }
+        };
+        let settled = group.settled();
+        self.open = Open::Nothing;
+        // The next one's turn.
+        drop(self);
+        settled.await
     }
 }
 
 impl Deref for Turn {
     type Target = SqliteConnection;
     fn deref(&self) -> &SqliteConnection {
-        &self.connection
+        &self.seat.connection
     }
 }
 
 impl DerefMut for Turn {
     fn deref_mut(&mut self) -> &mut SqliteConnection {
-        &mut self.connection
+        &mut self.seat.connection
     }
 }
 
 impl Drop for Turn {
     fn drop(&mut self) {
-        if self.open {
+        match self.open {
+            Open::Nothing => {}
             // Stands in the connection's line before whatever the next turn asks.
-            Transactions::start_rollback(&mut self.connection);
+            Open::Whole => Transactions::start_rollback(&mut self.seat.connection),
+            Open::Part => {
+                if let Some(group) = &mut self.seat.group {
+                    group.is_untidy();
+                }
+            }
         }
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use std::cell::Cell;
-    use std::collections::BTreeSet;
-    use std::future::Future;
-    use std::task::Poll;
-
-    use crate::store::{Store, StoreError};
-
-    /// Awaits a future for so many looks at it, then gives it up, wherever it stands.
-    async fn given_up_after<F: Future>(looks: u32, future: F) -> Option<F::Output> {
-        let mut future = std::pin::pin!(future);
-        let mut left = looks;
-        std::future::poll_fn(move |context| {
-            if left == 0 {
-                return Poll::Ready(None);
-            }
-            left -= 1;
-            future.as_mut().poll(context).map(Some)
-        })
-        .await
-    }
-
-    /// What a writer knows of its row in the end.
-    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-    enum Known {
-        Kept,
-        Undone,
-        /// Given up while it was committed.
-        Unclear,
-    }
-
-    /// When somebody goes away.
-    #[derive(Clone, Copy, Debug)]
-    enum Leaves {
-        /// After so many looks, wherever that is.
-        After(u32),
-        /// Right after the commit was asked for, whatever comes of it.
-        AtTheCommit,
-    }
-
-    /// Writes a row and commits it or not, unless it is given up before.
-    async fn write(store: &Store, row: i64, commits: bool, leaves: Leaves) -> Known {
-        let looks = match leaves {
-            Leaves::After(looks) => looks,
-            Leaves::AtTheCommit => u32::MAX,
-        };
-        let committing = Cell::new(false);
-        let work = async {
-            let mut tx = store.write().await.unwrap();
-            sqlx::query("INSERT INTO kept VALUES (?)").bind(row).execute(&mut *tx).await.unwrap();
-            if commits {
-                committing.set(true);
-                if matches!(leaves, Leaves::AtTheCommit) {
-                    drop(given_up_after(1, tx.commit()).await);
-                    return false;
-                }
-                tx.commit().await.unwrap();
-            }
-            true
-        };
-        match given_up_after(looks, work).await {
-            Some(true) if commits => Known::Kept,
-            Some(false) => Known::Unclear,
-            None if committing.get() => Known::Unclear,
-            _ => Known::Undone,
-        }
-    }
-
-    async fn with_a_table() -> (tempfile::TempDir, Store) {
-        let folder = tempfile::tempdir().unwrap();
-        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let mut tx = store.write().await.unwrap();
-        sqlx::query("CREATE TABLE kept (n INTEGER PRIMARY KEY) STRICT")
-            .execute(&mut *tx)
-            .await
-            .unwrap();
-        tx.commit().await.unwrap();
-        (folder, store)
-    }
-
-    #[tokio::test]
-    async fn what_was_acknowledged_is_there_and_what_was_given_up_is_not_in_any_order() {
-        let (_folder, store) = with_a_table().await;
-        let mut dice = 7_u64;
-        let mut throw = move |below: u64| {
-            dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            (dice >> 33) % below
-        };
-        let (mut known, mut row) = (Vec::new(), 0);
-        for _ in 0..60 {
-            let mut waiting = tokio::task::JoinSet::new();
-            let local = tokio::task::LocalSet::new();
-            for _ in 0..10 {
-                row += 1;
-                let (store, commits) = (store.clone(), throw(4) > 0);
-                let leaves = match throw(4) {
-                    0 => Leaves::AtTheCommit,
-                    1 | 2 => Leaves::After(throw(12) as u32),
-                    _ => Leaves::After(u32::MAX),
-                };
-                waiting.spawn_local_on(
-                    async move { (row, write(&store, row, commits, leaves).await) },
-                    &local,
-                );
-            }
-            let all = async {
-                while let Some(one) = waiting.join_next().await {
-                    known.push(one.unwrap());
-                }
-            };
-            local.run_until(all).await;
-        }
-        let there: BTreeSet<i64> = sqlx::query_scalar("SELECT n FROM kept")
-            .fetch_all(&mut *store.write().await.unwrap())
-            .await
-            .unwrap()
-            .into_iter()
-            .collect();
-        for (row, fate) in &known {
-            match fate {
-                Known::Kept => assert!(there.contains(row), "{row} was lost"),
-                Known::Undone => assert!(!there.contains(row), "{row} was kept"),
-                Known::Unclear => {}
-            }
-        }
-        let many = |fate| known.iter().filter(|one| one.1 == fate).count();
-        assert!(many(Known::Kept) > 50 && many(Known::Undone) > 50 && many(Known::Unclear) > 5);
-    }
-
-    #[tokio::test]
-    async fn whoever_comes_after_the_end_is_told_and_does_not_wait() {
-        let (_folder, store) = with_a_table().await;
-        store.close().await;
-        let refused = store.write().await;
-        assert!(matches!(refused, Err(StoreError::Database(sqlx::Error::PoolClosed))));
-    }
-}
+#[path = "writer_tests.rs"]
+mod tests;

@@ -55,22 +55,81 @@ fn a_full_disk_is_told_and_the_service_goes_on_once_there_is_room() {
 #[test]
 fn a_disk_that_refuses_to_write_is_told_and_the_service_goes_on_once_it_takes_again() {
     let folder = tempfile::tempdir().unwrap();
-    // With the signal ignored, a write past the limit is an error of the disk like any other.
-    let mut shell = Command::new("bash");
-    shell.args(["-c", "trap '' XFSZ; exec \"$0\" \"$@\""]).arg(binary().get_program());
-    let demo = Demo::by(shell, folder.path());
-    let limit = |limit: &str| {
-        let pid = demo.server.id().to_string();
-        let set = Command::new("prlimit").args(["--pid", &pid, limit]).status();
-        assert!(set.unwrap().success());
-    };
+    let demo = Demo::by(bearing_limits(), folder.path());
     is_told_and_goes_on(
         &demo,
         "The disk that keeps the club’s records takes nothing at the moment",
-        || limit("--fsize=4096:unlimited"),
-        || limit("--fsize=unlimited:unlimited"),
+        || limit(&demo, "--fsize=4096:unlimited"),
+        || limit(&demo, "--fsize=unlimited:unlimited"),
     );
 }
+
+/// The program, for which a write past a limit is an error of the disk like any other.
+fn bearing_limits() -> Command {
+    let mut shell = Command::new("bash");
+    shell.args(["-c", "trap '' XFSZ; exec \"$0\" \"$@\""]).arg(binary().get_program());
+    shell
+}
+
+fn limit(demo: &Demo, limit: &str) {
+    let pid = demo.server.id().to_string();
+    let set = Command::new("prlimit").args(["--pid", &pid, limit]).status();
+    assert!(set.unwrap().success());
+}
+
+#[test]
+fn of_many_who_reserve_at_once_on_a_disk_that_comes_and_goes_each_is_told_what_became_of_theirs() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = Demo::by(bearing_limits(), folder.path());
+    let token = demo.access("quartermaster")["token"].as_str().unwrap();
+    let (piece, from) = (asked(&demo.database(), UNTOUCHED), asked(&demo.database(), ALL_OPEN));
+    let today = jiff::Timestamp::now().to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+    let reserve = |n: i64| {
+        let night = today.checked_add(jiff::Span::new().days(from + n)).unwrap();
+        let body = format!(
+            r#"{{"items":[{piece}],"first_night":"{night}","last_night":"{night}","member":1}}"#
+        );
+        let words = format!(
+            "POST /api/v1/reservations HTTP/1.1\r\nhost: a\r\nconnection: close\r\nauthorization: \
+             Bearer {token}\r\ncontent-type: application/json\r\ncontent-length: {}\r\n\r\n{body}",
+            body.len()
+        );
+        let mut answer = String::new();
+        std::io::Read::read_to_string(&mut demo.server.connect(&words), &mut answer).unwrap();
+        status(&answer)
+    };
+    let before = asked(&demo.database(), RESERVED);
+    let told: Vec<u16> = std::thread::scope(|scope| {
+        let reserve = &reserve;
+        let people: Vec<_> = (0..24)
+            .map(|one| {
+                scope.spawn(move || (0..12).map(|n| reserve(24 * n + one)).collect::<Vec<_>>())
+            })
+            .collect();
+        for _ in 0..6 {
+            std::thread::sleep(std::time::Duration::from_millis(60));
+            limit(&demo, "--fsize=4096:unlimited");
+            std::thread::sleep(std::time::Duration::from_millis(60));
+            limit(&demo, "--fsize=unlimited:unlimited");
+        }
+        people.into_iter().flat_map(|one| one.join().unwrap()).collect()
+    });
+    let many = |wanted: u16| told.iter().filter(|status| **status == wanted).count();
+    assert_eq!(many(201) + many(507), told.len(), "{told:?}");
+    assert!(many(201) > 20 && many(507) > 20, "{} kept, {} refused", many(201), many(507));
+    demo.server.signal("-KILL");
+    assert_eq!(stdout(&run(&["check"], &demo.data)), "All is well.\n");
+    let stored = asked(&demo.database(), RESERVED) - before;
+    assert_eq!(stored, i64::try_from(many(201)).unwrap(), "told of others than were stored");
+}
+
+/// A piece that nobody ever wanted, so that every wish for it can be granted.
+const UNTOUCHED: &str = "SELECT min(id) FROM item WHERE state = 'in_service'
+    AND id NOT IN (SELECT item_id FROM item_night) AND id NOT IN (SELECT item_id FROM item_rule)";
+/// In so many days the last night without lending is over.
+const ALL_OPEN: &str =
+    "SELECT CAST(julianday(max(night)) - julianday('now') AS INTEGER) + 3 FROM closed_night";
+const RESERVED: &str = "SELECT count(*) FROM reservation";
 
 #[test]
 fn a_disk_that_fails_under_the_service_loses_nothing_that_was_acknowledged() {
