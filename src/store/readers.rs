@@ -4,17 +4,24 @@
 //! given back, which takes as long as a query. A file does not hang up; so that is asked now and then,
 //! and a connection that can begin no more is replaced by another.
 //!
+//! Another connection is opened only where waiting for one takes longer than that: each knows the whole
+//! schema and keeps pages of its own, a megabyte or so, and a query is over in a fraction of the time.
+//!
 //! Whoever gives up leaves a query that still runs to its end. Who comes next gets another connection,
 //! as long as there is one, if the query belonged to a moment: how far a single query is, nobody knows.
 
 use std::ops::{Deref, DerefMut};
+use std::pin::pin;
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, PoisonError};
 use std::time::{Duration, Instant};
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{Connection as _, Database, SqlSafeStr as _, Sqlite};
 use sqlx_core::transaction::TransactionManager as _;
-use tokio::sync::{Mutex, OwnedMappedMutexGuard, OwnedMutexGuard, OwnedSemaphorePermit, Semaphore};
+use tokio::sync::{
+    Mutex, OwnedMappedMutexGuard, OwnedMutexGuard, OwnedSemaphorePermit, Semaphore, TryAcquireError,
+};
 use tokio::time::timeout;
 
 use super::fault::may_be_stuck;
@@ -23,6 +30,10 @@ type Transactions = <Sqlite as Database>::TransactionManager;
 
 /// Who waits longer for a turn is told that the service is busy.
 const PATIENCE: Duration = Duration::from_secs(10);
+
+/// Who waits longer than this, or comes when others have stood in line for so long, opens another
+/// connection, which itself takes some milliseconds.
+const OPENS_AFTER: Duration = Duration::from_millis(20);
 
 /// So long a connection is taken to live after it was last asked.
 const TRUSTED_FOR: Duration = Duration::from_secs(5);
@@ -54,8 +65,12 @@ impl Open {
 #[derive(Debug, Clone)]
 pub struct Readers {
     options: Arc<SqliteConnectOptions>,
-    /// One for each connection that nobody has.
+    /// One for each connection that nobody has, among those that are lent.
     turns: Arc<Semaphore>,
+    /// How many are lent.
+    lent: Arc<AtomicU32>,
+    /// When somebody last had a turn without waiting.
+    quiet: Arc<std::sync::Mutex<Instant>>,
     slots: Arc<[Slot]>,
     /// Whoever looks for a free slot.
     look: Arc<std::sync::Mutex<()>>,
@@ -71,8 +86,14 @@ impl Readers {
     /// The file can't be opened.
     pub(super) async fn open(options: SqliteConnectOptions) -> sqlx::Result<Self> {
         let slots = (0..Self::MOST).map(|_| Slot::default()).collect();
-        let turns = Arc::new(Semaphore::new(Self::MOST as usize));
-        let readers = Self { options: Arc::new(options), turns, slots, look: Arc::default() };
+        let readers = Self {
+            options: Arc::new(options),
+            turns: Arc::new(Semaphore::new(1)),
+            lent: Arc::new(AtomicU32::new(1)),
+            quiet: Arc::new(std::sync::Mutex::new(Instant::now())),
+            slots,
+            look: Arc::default(),
+        };
         drop(readers.acquire().await?);
         Ok(readers)
     }
@@ -82,10 +103,7 @@ impl Readers {
     /// # Errors
     /// All were in use for too long, or the file can't be opened.
     pub async fn acquire(&self) -> sqlx::Result<Reading> {
-        let turn = timeout(PATIENCE, Arc::clone(&self.turns).acquire_owned())
-            .await
-            .map_err(|_| sqlx::Error::PoolTimedOut)?
-            .map_err(|_| sqlx::Error::PoolClosed)?;
+        let turn = self.turn().await?;
         // Whoever has a turn finds a slot: one is given back before its turn is.
         let mut slot = self.free().ok_or(sqlx::Error::PoolTimedOut)?;
         let lives = match slot.as_mut() {
@@ -99,6 +117,38 @@ impl Readers {
         let conn = OwnedMutexGuard::try_map(slot, |slot| Some(&mut slot.as_mut()?.conn));
         let conn = conn.map_err(|_| sqlx::Error::PoolClosed)?;
         Ok(Reading { conn, begun: false, _turn: turn })
+    }
+
+    async fn turn(&self) -> sqlx::Result<OwnedSemaphorePermit> {
+        let closed = |_| sqlx::Error::PoolClosed;
+        match Arc::clone(&self.turns).try_acquire_owned() {
+            Ok(turn) => {
+                *self.quiet.lock().unwrap_or_else(PoisonError::into_inner) = Instant::now();
+                return Ok(turn);
+            }
+            Err(TryAcquireError::Closed) => return Err(sqlx::Error::PoolClosed),
+            Err(TryAcquireError::NoPermits) => {}
+        }
+        let quiet = *self.quiet.lock().unwrap_or_else(PoisonError::into_inner);
+        if quiet.elapsed() > OPENS_AFTER {
+            self.lend_one_more();
+        }
+        let mut turn = pin!(Arc::clone(&self.turns).acquire_owned());
+        if let Ok(turn) = timeout(OPENS_AFTER, &mut turn).await {
+            return turn.map_err(closed);
+        }
+        self.lend_one_more();
+        timeout(PATIENCE, turn).await.map_err(|_| sqlx::Error::PoolTimedOut)?.map_err(closed)
+    }
+
+    /// Lends another connection, if there may be one; says whether there was.
+    fn lend_one_more(&self) -> bool {
+        let one_more = |lent| (lent < Self::MOST).then_some(lent + 1);
+        let more = self.lent.fetch_update(Ordering::Relaxed, Ordering::Relaxed, one_more).is_ok();
+        if more {
+            self.turns.add_permits(1);
+        }
+        more
     }
 
     /// A slot that nobody has: best with a connection that has nothing left to do.
@@ -142,6 +192,7 @@ impl Readers {
 
     /// Waits for whoever still reads, and closes every connection.
     pub(super) async fn close(&self) {
+        while self.lend_one_more() {}
         // An error says that it was closed before.
         let all = self.turns.acquire_many(Self::MOST).await;
         self.turns.close();

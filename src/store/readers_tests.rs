@@ -177,6 +177,39 @@ async fn nobody_waits_behind_a_query_that_was_given_up_while_others_are_free() {
     readers.close().await;
 }
 
+fn open(readers: &Readers) -> usize {
+    // Whoever holds one has opened it.
+    let open = |slot: &&Slot| slot.try_lock().map_or(true, |slot| slot.is_some());
+    readers.slots.iter().filter(open).count()
+}
+
+#[tokio::test]
+async fn another_connection_is_opened_only_where_one_is_long_in_coming() {
+    let folder = tempfile::tempdir().unwrap();
+    let (readers, _) = readers(&folder).await;
+    for _ in 0..50 {
+        said(&mut readers.acquire().await.unwrap()).await;
+    }
+    let one = readers.acquire().await.unwrap();
+    let mut soon = Box::pin(readers.acquire());
+    tokio::select! {
+        biased;
+        _ = &mut soon => panic!("nothing was given back"),
+        () = std::future::ready(()) => {}
+    }
+    drop(one);
+    drop(soon.await.unwrap());
+    assert_eq!(open(&readers), 1);
+    let one = readers.acquire().await.unwrap();
+    let another = readers.acquire().await.unwrap();
+    assert_eq!(open(&readers), 2);
+    // The next ones have stood in line for so long together.
+    tokio::time::sleep(OPENS_AFTER).await;
+    let third = readers.acquire().await.unwrap();
+    drop((one, another, third));
+    assert_eq!(open(&readers), 3);
+}
+
 #[tokio::test(start_paused = true)]
 async fn who_comes_fifth_waits_and_is_then_told() {
     let folder = tempfile::tempdir().unwrap();
