@@ -20,6 +20,7 @@ mod unit;
 use std::process::ExitCode;
 
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
+use tracing::level_filters::LevelFilter;
 
 pub use running::{Failure, Running};
 
@@ -74,10 +75,10 @@ impl CommandLine {
 
     /// What is logged unless `BORROWED_LIGHT_LOG` says otherwise.
     #[must_use]
-    pub fn usual_log(&self) -> &'static str {
+    pub fn usual_log(&self) -> LevelFilter {
         match self.command {
-            Command::Serve(_) => "info",
-            _ => "warn",
+            Command::Serve(_) => LevelFilter::INFO,
+            _ => LevelFilter::WARN,
         }
     }
 }

@@ -4,7 +4,9 @@ use std::os::unix::process::CommandExt as _;
 use std::process::ExitCode;
 
 use borrowed_light::commands::{CommandLine, run};
-use tracing_subscriber::EnvFilter;
+use tracing_subscriber::filter::Targets;
+use tracing_subscriber::layer::SubscriberExt as _;
+use tracing_subscriber::util::SubscriberInitExt as _;
 
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
@@ -17,16 +19,17 @@ fn main() -> ExitCode {
     if line.runs_for_long() {
         give_memory_back();
     }
-    let filter = EnvFilter::try_from_env("BORROWED_LIGHT_LOG")
-        .unwrap_or_else(|_| EnvFilter::new(line.usual_log()));
+    // Such as `warn,borrowed_light=debug`.
+    let wanted = std::env::var("BORROWED_LIGHT_LOG").ok();
+    let wanted = wanted.filter(|words| !words.is_empty()).and_then(|words| words.parse().ok());
+    let targets = wanted.unwrap_or_else(|| Targets::new().with_default(line.usual_log()));
     // A log that can't be written, as on a full disk, is not complained about where it is written:
     // that would end the request that is told of it.
-    tracing_subscriber::fmt()
+    let lines = tracing_subscriber::fmt::layer()
         .json()
-        .with_env_filter(filter)
         .with_writer(std::io::stderr)
-        .log_internal_errors(false)
-        .init();
+        .log_internal_errors(false);
+    tracing_subscriber::registry().with(lines).with(targets).init();
     begin(line)
 }
 
