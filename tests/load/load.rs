@@ -14,6 +14,7 @@ mod service;
 #[path = "../shelves/mod.rs"]
 mod shelves;
 mod signing_in;
+mod slow_disk;
 mod writing;
 
 use club::Club;
@@ -35,6 +36,10 @@ fn main() {
     let loans = named("--loans").map_or(i64::MAX, |loans| i64::try_from(loans).unwrap());
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
 
+    if arguments.iter().any(|one| one == "--only-writing") {
+        runtime.block_on(slow_disk::writing());
+        return;
+    }
     println!("## By the size of the shelf, with ten past loans for each piece\n");
     for pieces in SIZES.into_iter().filter(|size| *size <= most) {
         let past = i64::try_from(pieces * 10).unwrap().min(loans);
@@ -62,8 +67,11 @@ fn main() {
         println!("### {past} past loans\n");
         runtime.block_on(writing::one_client(&service, &club));
         runtime.block_on(writing::fifty_clients(&service, &club));
+        writing::reading_meanwhile(&service, &club);
     }
     table.print();
+    println!("\n## By the disk\n");
+    slow_disk::all();
 }
 
 /// How fast it starts and how much memory it has before anybody came.

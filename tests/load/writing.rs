@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use crate::client::{Client, Who, quantile};
+use crate::client::{Answer, Client, Who, quantile};
 use crate::club::Club;
 use crate::service::Service;
 
@@ -65,9 +65,46 @@ pub async fn one_client(service: &Service, club: &Club) {
     );
 }
 
-/// Fifty programs that reserve at once, with one that reads meanwhile.
+/// Twenty reservations by each of fifty programs at once, never the same wish twice.
+fn fifty_times_twenty(service: &Service, club: &Club, from: i64) -> Vec<Answer> {
+    let who = Who::program(&club.person("quartermaster").token);
+    std::thread::scope(|scope| {
+        let writers: Vec<_> = (0..50_i64)
+            .map(|writer| {
+                let who = who.clone();
+                scope.spawn(move || {
+                    let mut client = Client::to(&service.address);
+                    (0..20_i64)
+                        .map(|n| {
+                            let body = wish(club, from + 50 * n + writer);
+                            client.post("/api/v1/reservations", &who, "application/json", &body)
+                        })
+                        .collect::<Vec<_>>()
+                })
+            })
+            .collect();
+        writers.into_iter().flat_map(|one| one.join().unwrap()).collect()
+    })
+}
+
+/// Fifty programs that reserve at once.
 pub async fn fifty_clients(service: &Service, club: &Club) {
     let bare = bare_commits(club, 200).await;
+    let written = fifty_times_twenty(service, club, 1_000);
+    let faults = written.iter().filter(|answer| answer.status >= 500).count();
+    let kept = written.iter().filter(|answer| answer.status == 201).count();
+    let times: Vec<Duration> = written.iter().map(|answer| answer.took).collect();
+    let p99 = quantile(&times, 0.99);
+    println!(
+        "reserving, fifty at once: {kept} of {} kept, {faults} answers of 500 and above (goal 0); \
+         99 in 100 within {p99:.1} ms, {:.0} bare commits of {bare:.2} ms (goal 60)",
+        written.len(),
+        p99 / bare
+    );
+}
+
+/// One that reads, alone and while fifty reserve.
+pub fn reading_meanwhile(service: &Service, club: &Club) {
     let who = Who::program(&club.person("quartermaster").token);
     let path = format!("/api/v1/eyepieces/{}", club.eyepiece.1);
     let read = |many: usize, done: Option<&AtomicBool>| {
@@ -82,36 +119,12 @@ pub async fn fifty_clients(service: &Service, club: &Club) {
     };
     let idle = read(2_000, None);
     let done = AtomicBool::new(false);
-    let (written, reads) = std::thread::scope(|scope| {
+    let reads = std::thread::scope(|scope| {
         let reader = scope.spawn(|| read(1_000_000, Some(&done)));
-        let writers: Vec<_> = (0..50_i64)
-            .map(|writer| {
-                let who = who.clone();
-                scope.spawn(move || {
-                    let mut client = Client::to(&service.address);
-                    (0..20_i64)
-                        .map(|n| {
-                            let body = wish(club, 1_000 + 50 * n + writer);
-                            client.post("/api/v1/reservations", &who, "application/json", &body)
-                        })
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        let written: Vec<_> = writers.into_iter().flat_map(|one| one.join().unwrap()).collect();
+        fifty_times_twenty(service, club, 2_000);
         done.store(true, Ordering::Relaxed);
-        (written, reader.join().unwrap())
+        reader.join().unwrap()
     });
-    let faults = written.iter().filter(|answer| answer.status >= 500).count();
-    let kept = written.iter().filter(|answer| answer.status == 201).count();
-    let times: Vec<Duration> = written.iter().map(|answer| answer.took).collect();
-    let p99 = quantile(&times, 0.99);
-    println!(
-        "reserving, fifty at once: {kept} of {} kept, {faults} answers of 500 and above (goal 0); \
-         99 in 100 within {p99:.1} ms, {:.0} bare commits (goal 60)",
-        written.len(),
-        p99 / bare
-    );
     let (still, busy) = (quantile(&idle, 0.95), quantile(&reads, 0.95));
     println!(
         "reading meanwhile: 95 in 100 within {busy:.2} ms, alone {still:.2} ms: {:.1} times (goal \
