@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use sqlx::SqliteConnection;
 
 use super::keeping::keep;
 use super::model::{Helper, NightId, PublicNight};
@@ -16,7 +15,7 @@ use super::shown::helper_names;
 use super::store;
 use crate::people::access::SignedIn;
 use crate::people::{self, MemberId, MemberState};
-use crate::shelf::{self, ItemId, ItemState, Kind};
+use crate::shelf::{self, ItemId, Kind};
 use crate::store::{Store, WriteTx};
 use crate::web::body::{Form, Path, Query};
 use crate::web::clock::Clock;
@@ -102,7 +101,8 @@ pub async fn add(
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
     };
-    let scopes = scopes(&mut tx).await?;
+    let scopes = shelf::ids_in_service(&mut tx, Kind::Telescope).await;
+    let scopes = scopes.map_err(|error| Problem::internal(&error))?;
     let runs = runs::of_helpers(&mut tx, std::slice::from_ref(&added), &scopes).await?;
     // No station can be given to somebody who runs nothing, so what they run is asked at once.
     let idle = runs.values().all(Vec::is_empty) && !scopes.is_empty();
@@ -114,13 +114,6 @@ pub async fn add(
     let outcome = keep(&mut tx, &clock, night, &act).await;
     let did = Did::the("public night's helper added", then);
     settle((&db, &clock, &site), &who, id, (tx, outcome), did).await
-}
-
-/// The telescopes that a helper could run.
-async fn scopes(conn: &mut SqliteConnection) -> Result<Vec<ItemId>, Problem> {
-    let all = shelf::names_of_kind(conn, Kind::Telescope).await;
-    let all = all.map_err(|error| Problem::internal(&error))?.into_iter();
-    Ok(all.filter(|one| one.state == ItemState::InService).map(|one| one.id).collect())
 }
 
 /// `GET /public-nights/{id}/helpers/{number}`

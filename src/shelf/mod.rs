@@ -96,7 +96,7 @@ pub(crate) use store::id_list;
 pub use store::{
     ItemName, ShelfError, accessories, accessories_in_service, accessory, all_names, barlow,
     barlows, barlows_in_service, eyepiece, eyepieces, eyepieces_in_service, filter, filters,
-    filters_in_service, how_many_in_service, names, names_of_kind, out_of_service, shelf,
+    filters_in_service, how_many_in_service, ids_in_service, names, out_of_service, shelf,
     shelf_in_service, telescope, telescopes, telescopes_after, telescopes_in_service,
     these_accessories, these_barlows, these_eyepieces, these_filters, these_telescopes,
 };

@@ -341,23 +341,22 @@ pub(super) async fn to_inspect(conn: &mut SqliteConnection) -> Result<Vec<ItemNa
     Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
 }
 
-/// The names of all items of a kind, by tag.
+/// Every piece of a kind that can be lent at all, by number.
 ///
 /// # Errors
-/// The database could not answer, or a row makes no sense.
-pub async fn names_of_kind(
+/// The database could not answer.
+pub async fn ids_in_service(
     conn: &mut SqliteConnection,
     kind: Kind,
-) -> Result<Vec<ItemName>, ShelfError> {
+) -> Result<Vec<ItemId>, ShelfError> {
     let kind = kind.as_str();
-    let rows = sqlx::query_as!(
-        NameRow,
-        "SELECT id, kind, asset_tag, name, state FROM item WHERE kind = ? ORDER BY asset_tag",
+    let ids = sqlx::query_scalar!(
+        "SELECT id FROM item WHERE state = 'in_service' AND kind = ? ORDER BY id",
         kind
     )
     .fetch_all(conn)
     .await?;
-    Ok(rows.into_iter().map(ItemName::try_from).collect::<Result<_, _>>()?)
+    Ok(ids.into_iter().map(ItemId).collect())
 }
 
 /// Numbers as a JSON list, the way one statement takes many.
