@@ -8,8 +8,7 @@ use axum::http::Method;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::routing::{MethodFilter, MethodRouter, on};
 use axum::{Extension, Router};
-use utoipa::openapi::path::Paths;
-use utoipa::openapi::{OpenApi, RefOr, Schema};
+use utoipa::openapi::OpenApi;
 use utoipa_axum::router::UtoipaMethodRouter;
 
 use super::state::AppState;
@@ -28,15 +27,20 @@ pub struct Route {
     /// The largest body it takes, in bytes.
     pub limit: usize,
     handler: MethodRouter<AppState>,
-    described: Described,
+    told: Option<Tell>,
 }
 
-/// What the API's own description says of an address.
-#[derive(Default)]
-struct Described {
-    paths: Paths,
-    schemas: Vec<(String, RefOr<Schema>)>,
+/// Tells what the API's own description says of an address. Only asked where somebody reads it: all
+/// of them together take ten megabytes while they are made.
+pub type Tell = fn() -> UtoipaMethodRouter<AppState>;
+
+/// A handler of the API with what `utoipa::path` made of it.
+macro_rules! told {
+    ($($handler:tt)+) => {
+        ($($handler)+, || utoipa_axum::routes!($($handler)+))
+    };
 }
+pub(super) use told;
 
 /// A page, a file or a sign of life.
 pub fn at<H, T>(method: Method, path: &'static str, access: Access, handler: H) -> Route
@@ -45,32 +49,23 @@ where
     T: 'static,
 {
     let filter = MethodFilter::try_from(method.clone()).unwrap_or(MethodFilter::GET);
-    Route {
-        method,
-        path,
-        access,
-        limit: DEFAULT_LIMIT,
-        handler: on(filter, handler),
-        described: Described::default(),
-    }
+    let handler = on(filter, handler);
+    Route { method, path, access, limit: DEFAULT_LIMIT, handler, told: None }
 }
 
-/// An address of the API, with the description that `utoipa::path` made of its handler:
-/// `api(Method::POST, "/api/v1/…", access, routes!(feature::api::handler))`.
-pub fn api(
+/// An address of the API, with its description:
+/// `api(Method::POST, "/api/v1/…", access, told!(feature::api::handler))`.
+pub fn api<H, T>(
     method: Method,
     path: &'static str,
     access: Access,
-    (schemas, paths, handler): UtoipaMethodRouter<AppState>,
-) -> Route {
-    Route {
-        method,
-        path,
-        access,
-        limit: DEFAULT_LIMIT,
-        handler,
-        described: Described { paths, schemas },
-    }
+    (handler, tell): (H, Tell),
+) -> Route
+where
+    H: Handler<T, AppState>,
+    T: 'static,
+{
+    Route { told: Some(tell), ..at(method, path, access, handler) }
 }
 
 impl Route {
@@ -97,14 +92,13 @@ impl Route {
             .map(|(method, _)| method.to_owned())
             .collect::<Vec<_>>()
         };
-        self.described
-            .paths
-            .paths
-            .iter()
-            .flat_map(|(path, item)| {
-                operations(item).into_iter().map(move |method| (method, path.clone()))
-            })
-            .collect()
+        let Some(tell) = self.told else { return Vec::new() };
+        let (_, paths, _) = tell();
+        let each = paths.paths.iter();
+        each.flat_map(|(path, item)| {
+            operations(item).into_iter().map(move |method| (method, path.clone()))
+        })
+        .collect()
     }
 
     /// Adds it to the router, behind its gate.
@@ -121,7 +115,9 @@ impl Route {
 
     /// Adds its description to the API's document.
     pub(super) fn describe(self, document: &mut OpenApi) {
-        for (path, item) in self.described.paths.paths {
+        let Some(tell) = self.told else { return };
+        let (schemas, paths, _) = tell();
+        for (path, item) in paths.paths {
             match document.paths.paths.get_mut(&path) {
                 Some(there) => there.merge_operations(item),
                 None => {
@@ -130,6 +126,6 @@ impl Route {
             }
         }
         let components = document.components.get_or_insert_default();
-        components.schemas.extend(self.described.schemas);
+        components.schemas.extend(schemas);
     }
 }
