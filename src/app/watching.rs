@@ -62,9 +62,11 @@ async fn standing(state: &AppState) -> Result<Vec<Standing>, Problem> {
     let size = state.store.size().await?;
     let mut conn = state.store.reader().acquire().await.map_err(StoreError::from)?;
     let letters = post::tally(&mut conn).await?;
+    let in_line = i64::try_from(state.store.writers_waiting()).unwrap_or(i64::MAX);
     let mut all = vec![
         ("database_bytes", "Size of the database's file", size.bytes),
         ("database_free_bytes", "Of that, not in use", size.free_bytes),
+        ("writers_waiting", "Reservations that stand in line for the database", in_line),
         ("letters_waiting", "Letters that are to be sent", letters.waiting),
         ("letters_in_trouble", "Letters that somebody has to look at", letters.in_trouble),
     ];

@@ -78,8 +78,7 @@ pub async fn reserve(
     let keyed = match begin(&mut tx, &clock, account, &headers, "reserve", &body).await? {
         Ok(keyed) => keyed,
         Err(before) => {
-            // What it was answered from may still wait for its commit.
-            tx.commit().await?;
+            tx.let_settle().await?;
             return Ok(before);
         }
     };

@@ -210,8 +210,7 @@ pub async fn reserve(
     let key = match FormKey::begin(&mut tx, &clock, account.id, &typed.once).await? {
         Ok(key) => key,
         Err(done) => {
-            // What it was answered from may still wait for its commit.
-            tx.commit().await?;
+            tx.let_settle().await?;
             return Ok(Redirect::to(&done).into_response());
         }
     };
@@ -240,14 +239,13 @@ pub async fn reserve(
         }
         Err(NotReserved::Failed(error)) => Err(error.into()),
         Err(why) => {
-            drop(tx);
-            let mut conn = store.reader().acquire().await?;
+            // Where the refusal was found: what is told of other nights belongs to the same moment.
             let found = if why.nights_help() {
-                openings(&mut conn, &ids, nights, tonight(&clock)?).await?
+                openings(&mut tx, &ids, nights, tonight(&clock)?).await?
             } else {
                 Vec::new()
             };
-            drop(conn);
+            drop(tx);
             let openings: Vec<Opening> = found
                 .into_iter()
                 .filter(|opening| *opening != nights)

@@ -154,7 +154,7 @@ impl Store {
     /// of them, who all wait for it.
     ///
     /// What it reads may be the work of one who still waits. So whoever answers that something was
-    /// done before, having read that here, commits as well: only then is it durable.
+    /// done before, having read that here, waits too: see [`WriteTx::let_settle`].
     ///
     /// # Errors
     /// As [`Store::write`].
@@ -182,6 +182,12 @@ impl Store {
             begun = turn.begin().await;
         }
         begun.map(|()| turn)
+    }
+
+    /// How many stand in line for a short write.
+    #[must_use]
+    pub fn writers_waiting(&self) -> usize {
+        self.writer.waiting()
     }
 
     /// Why the last write was not stored, in a sentence; nothing as soon as one is stored again.
@@ -254,6 +260,15 @@ impl WriteTx {
             }
         }
     }
+
+    /// Writes nothing, but waits until what was read is durable.
+    ///
+    /// # Errors
+    /// The disk refused it.
+    pub async fn let_settle(self) -> Result<(), StoreError> {
+        // Nothing of one's own was stored, so that it says nothing of the trouble.
+        Ok(self.turn.commit().await?)
+    }
 }
 
 impl Deref for WriteTx {
@@ -314,85 +329,5 @@ async fn keep_before_migrating(path: &Path, found: i64) -> Result<(), StoreError
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn versions_compare_by_number_not_by_text() {
-        assert!(parse_version("3.51.3") >= Some(OLDEST_SAFE_SQLITE));
-        assert!(parse_version("3.60.0") > Some(OLDEST_SAFE_SQLITE));
-        assert!(parse_version("3.9.12") < Some(OLDEST_SAFE_SQLITE));
-        assert_eq!(parse_version("three"), None);
-    }
-
-    #[tokio::test]
-    async fn a_write_is_kept_only_when_committed() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let mut tx = store.write().await.unwrap();
-        sqlx::query("CREATE TABLE kept (n INTEGER) STRICT").execute(&mut *tx).await.unwrap();
-        tx.commit().await.unwrap();
-        let mut tx = store.write().await.unwrap();
-        sqlx::query("INSERT INTO kept VALUES (1)").execute(&mut *tx).await.unwrap();
-        drop(tx);
-        let kept: i64 = sqlx::query_scalar("SELECT count(*) FROM kept")
-            .fetch_one(&mut *store.reader().acquire().await.unwrap())
-            .await
-            .unwrap();
-        assert_eq!(kept, 0);
-    }
-
-    #[tokio::test]
-    async fn sqlite_is_built_in_as_the_house_wants_it() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let mut conn = store.reader().acquire().await.unwrap();
-        let options: Vec<String> =
-            sqlx::query_scalar("PRAGMA compile_options").fetch_all(&mut *conn).await.unwrap();
-        let has = |wanted: &str| options.iter().any(|option| option == wanted);
-        // See `.cargo/config.toml`.
-        assert!(has("ENABLE_QPSG") && !has("ENABLE_MEMORY_MANAGEMENT"), "{options:?}");
-        assert!(!options.iter().any(|option| option == "DEFAULT_MEMSTATUS=1"), "{options:?}");
-    }
-
-    #[tokio::test]
-    async fn the_readers_refuse_to_write() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let refused = sqlx::query("CREATE TABLE sly (n INTEGER) STRICT")
-            .execute(&mut *store.reader().acquire().await.unwrap())
-            .await;
-        assert!(refused.is_err());
-    }
-
-    #[tokio::test]
-    async fn commits_are_fully_durable_and_foreign_keys_hold() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-        let mut tx = store.write().await.unwrap();
-        let synchronous: i64 =
-            sqlx::query_scalar("PRAGMA synchronous").fetch_one(&mut *tx).await.unwrap();
-        let foreign_keys: i64 =
-            sqlx::query_scalar("PRAGMA foreign_keys").fetch_one(&mut *tx).await.unwrap();
-        assert_eq!((synchronous, foreign_keys), (2, 1));
-    }
-
-    #[tokio::test]
-    async fn a_newer_schema_is_refused() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("club.sqlite");
-        let store = Store::open(&path).await.unwrap();
-        let mut tx = store.write().await.unwrap();
-        sqlx::query(
-            "INSERT INTO _sqlx_migrations (version, description, success, checksum, execution_time)
-             VALUES (99999999, 'from the future', 1, x'00', 0)",
-        )
-        .execute(&mut *tx)
-        .await
-        .unwrap();
-        tx.commit().await.unwrap();
-        store.close().await;
-        let refused = Store::open(&path).await;
-        assert!(matches!(refused, Err(StoreError::NewerSchema { .. })));
-    }
-}
+#[path = "open_tests.rs"]
+mod tests;

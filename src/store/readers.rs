@@ -14,7 +14,7 @@ use std::ops::{Deref, DerefMut};
 use std::pin::pin;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, PoisonError};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{Connection as _, Database, SqlSafeStr as _, Sqlite};
@@ -22,7 +22,7 @@ use sqlx_core::transaction::TransactionManager as _;
 use tokio::sync::{
     Mutex, OwnedMappedMutexGuard, OwnedMutexGuard, OwnedSemaphorePermit, Semaphore, TryAcquireError,
 };
-use tokio::time::timeout;
+use tokio::time::{Instant, timeout};
 
 use super::fault::may_be_stuck;
 
@@ -31,8 +31,8 @@ type Transactions = <Sqlite as Database>::TransactionManager;
 /// Who waits longer for a turn is told that the service is busy.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-/// Who waits longer than this, or comes when others have stood in line for so long, opens another
-/// connection, which itself takes some milliseconds.
+/// Who waits longer than this opens another connection, which itself takes some milliseconds; and so
+/// does who has to wait when nobody has had a turn at once for as long.
 const OPENS_AFTER: Duration = Duration::from_millis(20);
 
 /// So long a connection is taken to live after it was last asked.

@@ -183,7 +183,7 @@ fn open(readers: &Readers) -> usize {
     readers.slots.iter().filter(open).count()
 }
 
-#[tokio::test]
+#[tokio::test(start_paused = true)]
 async fn another_connection_is_opened_only_where_one_is_long_in_coming() {
     let folder = tempfile::tempdir().unwrap();
     let (readers, _) = readers(&folder).await;
@@ -203,9 +203,11 @@ async fn another_connection_is_opened_only_where_one_is_long_in_coming() {
     let one = readers.acquire().await.unwrap();
     let another = readers.acquire().await.unwrap();
     assert_eq!(open(&readers), 2);
-    // The next ones have stood in line for so long together.
-    tokio::time::sleep(OPENS_AFTER).await;
+    // Nobody has had a turn at once for so long: who comes now waits no more.
+    tokio::time::sleep(2 * OPENS_AFTER).await;
+    let before = Instant::now();
     let third = readers.acquire().await.unwrap();
+    assert!(before.elapsed() < OPENS_AFTER);
     drop((one, another, third));
     assert_eq!(open(&readers), 3);
 }

@@ -14,21 +14,30 @@ use tokio::sync::watch;
 
 use super::writer::Transactions;
 
-/// SQLite's code for a disk that refused (sqlite.org/rescode.html), which is what ends a transaction
-/// that nobody ended.
+/// SQLite's code for a disk that refused (sqlite.org/rescode.html), which is what mostly ends a
+/// transaction that nobody ended.
 const IOERR: &str = "10";
 
 /// Those who wait for the same commit.
 #[derive(Debug)]
 pub(super) struct Group {
     outcome: watch::Sender<Option<Result<(), Refusal>>>,
-    /// Somebody left in the middle of their part.
-    untidy: bool,
+    left: Left,
+}
+
+/// What whoever left in the middle of their part may have left behind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Left {
+    Nothing,
+    /// Writes to be undone.
+    Writes,
+    /// Perhaps a transaction that isn't the group's.
+    Another,
 }
 
 impl Default for Group {
     fn default() -> Self {
-        Self { outcome: watch::Sender::new(None), untidy: false }
+        Self { outcome: watch::Sender::new(None), left: Left::Nothing }
     }
 }
 
@@ -50,18 +59,34 @@ impl Group {
 
     /// Notes that somebody left without an end to their part.
     pub(super) fn is_untidy(&mut self) {
-        self.untidy = true;
+        if self.left == Left::Nothing {
+            self.left = Left::Writes;
+        }
     }
 
     /// Undoes what somebody left, wherever they stood.
     ///
     /// # Errors
-    /// The whole transaction is gone.
+    /// The whole transaction is gone, or may be: then nothing on this connection is to be kept.
     pub(super) async fn tidy(&mut self, connection: &mut SqliteConnection) -> sqlx::Result<()> {
-        if self.untidy {
-            undo(connection).await?;
-            self.untidy = false;
+        match self.left {
+            Left::Nothing => return Ok(()),
+            Left::Writes => {}
+            Left::Another => return Err(Refusal::ended().into()),
         }
+        let undone = sqlx::query("ROLLBACK TO part").execute(&mut *connection).await;
+        if undone.is_err() {
+            // Either it was given up between its end and the next one's beginning, or an error of the
+            // disk has undone the whole transaction. Only then can another one begin. Whoever gives up
+            // waiting for the answer leaves it unknown, and all are refused.
+            self.left = Left::Another;
+            if sqlx::query("BEGIN").execute(&mut *connection).await.is_ok() {
+                return Err(Refusal::ended().into());
+            }
+            self.left = Left::Writes;
+            sqlx::query("SAVEPOINT part").execute(connection).await?;
+        }
+        self.left = Left::Nothing;
         Ok(())
     }
 
@@ -87,28 +112,15 @@ impl Group {
     }
 }
 
-/// From here on, what a part writes can be undone alone.
-pub(super) async fn begin_parts(connection: &mut SqliteConnection) -> sqlx::Result<()> {
-    sqlx::query("SAVEPOINT part").execute(connection).await.map(drop)
-}
+/// What begins a transaction of which a group may come: with a first part that can be undone alone.
+pub(super) const BEGIN: &str = "BEGIN IMMEDIATE; SAVEPOINT part";
 
 /// Ends a part, whose writes are the group's now, and begins the next one.
+///
+/// # Errors
+/// The transaction is gone.
 pub(super) async fn next_part(connection: &mut SqliteConnection) -> sqlx::Result<()> {
     sqlx::query("RELEASE part; SAVEPOINT part").execute(connection).await.map(drop)
-}
-
-/// Undoes the part that was begun last.
-async fn undo(connection: &mut SqliteConnection) -> sqlx::Result<()> {
-    if sqlx::query("ROLLBACK TO part").execute(&mut *connection).await.is_ok() {
-        return Ok(());
-    }
-    // Either it was given up between its end and the next one's beginning, or an error of the disk has
-    // undone the whole transaction. Only then can another one begin.
-    if sqlx::query("BEGIN").execute(&mut *connection).await.is_err() {
-        return begin_parts(connection).await;
-    }
-    sqlx::query("ROLLBACK").execute(connection).await?;
-    Err(Refusal::ended().into())
 }
 
 /// Why nothing of a group was kept, for each of them.

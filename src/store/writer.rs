@@ -11,7 +11,7 @@ use sqlx::{ConnectOptions as _, Connection as _, Database, SqlSafeStr as _, Sqli
 use sqlx_core::transaction::TransactionManager as _;
 use tokio::sync::{Mutex, OwnedMappedMutexGuard, OwnedMutexGuard};
 
-use super::together::{Group, begin_parts, next_part};
+use super::together::{self, Group};
 
 /// How long a write waits for those before it.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -44,7 +44,7 @@ type Held = OwnedMappedMutexGuard<Option<Seat>, Seat>;
 #[derive(Debug)]
 pub(super) struct Turn {
     seat: Held,
-    /// Whose turn it is, if others may share its commit.
+    /// The line that it was taken from, if those in it may share its commit.
     shares: Option<Writer>,
     open: Open,
 }
@@ -127,13 +127,23 @@ impl Writer {
         });
     }
 
+    /// How many stand in line for a short turn.
+    pub(super) fn waiting(&self) -> usize {
+        self.short.load(Ordering::Relaxed)
+    }
+
     /// Closes the connection, after whoever holds it.
     pub(super) async fn close(&self) {
-        let Some(mut seat) = self.place.lock().await.take() else { return };
-        seat.settle().await;
-        if let Err(error) = seat.connection.close().await {
-            tracing::warn!(%error, "the database was not closed in order; the next start mends it");
-        }
+        let place = Arc::clone(&self.place);
+        // In a task of its own, as above.
+        let closing = tokio::spawn(async move {
+            let Some(mut seat) = place.lock().await.take() else { return };
+            seat.settle().await;
+            if let Err(error) = seat.connection.close().await {
+                tracing::warn!(%error, "the database was not closed in order; the next start mends it");
+            }
+        });
+        drop(closing.await);
     }
 }
 
@@ -174,9 +184,10 @@ impl Turn {
             self.open = Open::Part;
             return Ok(());
         }
+        let begin = if self.shares.is_some() { together::BEGIN } else { "BEGIN IMMEDIATE" };
         // Before it is true: whoever gives up waiting for it leaves something to undo.
         self.open = Open::Whole;
-        Transactions::begin(connection, Some("BEGIN IMMEDIATE".into_sql_str())).await
+        Transactions::begin(connection, Some(begin.into_sql_str())).await
     }
 
     /// Makes everything since the beginning durable. While others stand in line for a short turn,
@@ -186,15 +197,15 @@ impl Turn {
     /// The disk refused; then nothing of it was kept.
     pub(super) async fn commit(mut self) -> sqlx::Result<()> {
         let Seat { connection, group } = &mut *self.seat;
-        let group = match (self.open, group, &self.shares) {
-            (Open::Part, Some(group), _) => {
-                next_part(connection).await?;
+        let group = match (group, &self.shares) {
+            (Some(group), _) => {
+                together::next_part(connection).await?;
                 group
             }
-            (_, group, Some(writer)) if writer.short.load(Ordering::Relaxed) > 0 => {
-                begin_parts(connection).await?;
+            (none, Some(writer)) if writer.short.load(Ordering::Relaxed) > 0 => {
+                together::next_part(connection).await?;
                 writer.clone().settle_behind_them();
-                group.insert(Group::default())
+                none.insert(Group::default())
             }
             _ => {
                 Transactions::commit(connection).await?;

@@ -1,8 +1,11 @@
+//! Turns at the writing connection: kept, undone, given up, shared and refused.
+
 use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::future::Future;
 use std::task::Poll;
 
+use super::*;
 use crate::store::{Fault, Store, StoreError, WriteTx};
 
 /// Awaits a future for so many looks at it, then gives it up, wherever it stands.
@@ -232,7 +235,7 @@ async fn a_part_that_is_refused_or_left_takes_nothing_else_along() {
     // Given up while something is still asked.
     let mut left = turn(left).await;
     put(&mut left, 3).await;
-    assert!(given_up_after(1, put(&mut left, 4)).await.is_none());
+    given_up_after(1, put(&mut left, 4)).await;
     drop(left);
     let mut last = turn(last).await;
     put(&mut last, 5).await;
@@ -270,6 +273,39 @@ async fn a_transaction_that_ended_by_itself_is_told_to_all_of_the_group_and_the_
 }
 
 #[tokio::test]
+async fn nobody_is_told_of_a_kept_write_that_is_gone_wherever_the_next_one_gives_up() {
+    for looks in 0..14 {
+        let (_folder, store) = with_a_table().await;
+        let mut first = store.write_together().await.unwrap();
+        let second = in_line(&store, Turns::Together).await;
+        // Before whoever commits what the others did.
+        let mut third = Box::pin(store.write_together());
+        tokio::select! {
+            biased;
+            _ = &mut third => panic!("it did not have to wait"),
+            () = std::future::ready(()) => {}
+        }
+        put(&mut first, 1).await;
+        let first = tokio::spawn(first.commit());
+        let mut second = turn(second).await;
+        // As above.
+        sqlx::query("ROLLBACK").execute(&mut *second).await.unwrap();
+        let (third, ()) = tokio::join!(given_up_after(looks, third), async { drop(second) });
+        if let Some(third) = third {
+            let mut third = third.unwrap();
+            put(&mut third, 3).await;
+            third.commit().await.unwrap();
+        }
+        let mut fourth = store.write_together().await.unwrap();
+        put(&mut fourth, 4).await;
+        fourth.commit().await.unwrap();
+        assert!(first.await.unwrap().is_err(), "given up after {looks} looks");
+        let there = seen(&store).await;
+        assert!(!there.contains(&1) && !there.contains(&2) && there.contains(&4), "{there:?}");
+    }
+}
+
+#[tokio::test]
 async fn a_group_whose_commit_is_refused_keeps_nothing_and_the_next_goes_on() {
     let (_folder, store) = with_a_table().await;
     let mut first = store.write_together().await.unwrap();
@@ -290,15 +326,31 @@ async fn a_group_whose_commit_is_refused_keeps_nothing_and_the_next_goes_on() {
 }
 
 #[tokio::test]
-async fn what_waits_for_its_commit_is_kept_when_the_store_is_closed() {
-    let (folder, store) = with_a_table().await;
-    let mut first = store.write_together().await.unwrap();
-    let second = in_line(&store, Turns::Together).await;
-    put(&mut first, 1).await;
-    let first = tokio::spawn(first.commit());
-    drop(turn(second).await);
-    store.close().await;
-    first.await.unwrap().unwrap();
-    let store = Store::open(&folder.path().join("club.sqlite")).await.unwrap();
-    assert_eq!(seen(&store).await, BTreeSet::from([1]));
+async fn what_waits_for_its_commit_is_kept_when_the_connection_is_closed() {
+    let folder = tempfile::tempdir().unwrap();
+    let options = SqliteConnectOptions::new().filename(folder.path().join("club.sqlite"));
+    let options = options.create_if_missing(true);
+    let writer = Writer::on(options.connect().await.unwrap(), options.clone());
+    let mut first = writer.short_turn().await.unwrap();
+    let closing = tokio::spawn({
+        let writer = writer.clone();
+        async move {
+            // In the group's line before whoever would settle it.
+            let second = writer.short_turn();
+            let closed = async {
+                tokio::task::yield_now().await;
+                writer.close().await;
+            };
+            tokio::join!(async { drop(second.await.unwrap()) }, closed);
+        }
+    });
+    while writer.waiting() < 1 {
+        tokio::task::yield_now().await;
+    }
+    first.begin().await.unwrap();
+    sqlx::raw_sql("CREATE TABLE kept (n INTEGER) STRICT").execute(&mut *first).await.unwrap();
+    first.commit().await.unwrap();
+    closing.await.unwrap();
+    let mut found = options.connect().await.unwrap();
+    sqlx::query("SELECT n FROM kept").fetch_all(&mut found).await.unwrap();
 }

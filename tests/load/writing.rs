@@ -87,7 +87,7 @@ fn fifty_times_twenty(service: &Service, club: &Club, from: i64) -> Vec<Answer> 
     })
 }
 
-/// Fifty programs that reserve at once.
+/// Fifty programs that reserve at once, with nobody beside them.
 pub async fn fifty_clients(service: &Service, club: &Club) {
     let bare = bare_commits(club, 200).await;
     let written = fifty_times_twenty(service, club, 1_000);
@@ -121,7 +121,8 @@ pub fn reading_meanwhile(service: &Service, club: &Club) {
     let done = AtomicBool::new(false);
     let reads = std::thread::scope(|scope| {
         let reader = scope.spawn(|| read(1_000_000, Some(&done)));
-        fifty_times_twenty(service, club, 2_000);
+        let written = fifty_times_twenty(service, club, 2_000);
+        assert!(written.iter().all(|answer| answer.status == 201), "they did not write");
         done.store(true, Ordering::Relaxed);
         reader.join().unwrap()
     });

@@ -168,6 +168,55 @@ async fn a_request_sent_twice_under_one_key_is_done_once() {
 }
 
 #[tokio::test]
+async fn what_was_answered_before_is_not_told_again_before_it_is_durable() {
+    let club = Club::new().await;
+    let store = &club.house.state.store;
+    let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
+    let key = [("idempotency-key", "tap-1")];
+    // The first use of a token in a day is written down, which is not what waits here.
+    club.get(&club.ines, RESERVATIONS).await;
+    let send = || club.ask(&club.ines, Method::POST, RESERVATIONS, &key, Some(wish.clone()));
+    let (mut once, mut again) = (std::pin::pin!(send()), std::pin::pin!(send()));
+    let in_line = async |many| {
+        while store.writers_waiting() < many {
+            tokio::task::yield_now().await;
+        }
+    };
+    // Somebody writes; both come, and after them one more, for whom their commit waits.
+    let writes = store.write_together().await.unwrap();
+    tokio::select! {
+        biased;
+        _ = &mut once => panic!("it did not wait"),
+        () = in_line(1) => {}
+    }
+    let mut last = std::pin::pin!(store.write_together());
+    tokio::select! {
+        biased;
+        once = &mut once => panic!("it did not wait: {}", once.text()),
+        again = &mut again => panic!("it did not wait: {}", again.text()),
+        () = in_line(2) => {}
+    }
+    tokio::select! {
+        biased;
+        _ = &mut last => panic!("it did not wait"),
+        () = in_line(3) => {}
+    }
+    drop(writes);
+    let last = tokio::select! {
+        biased;
+        _ = &mut once => panic!("told before it was durable"),
+        _ = &mut again => panic!("told again before it was durable"),
+        last = &mut last => last.unwrap(),
+    };
+    let kept = club.get(&club.ines, RESERVATIONS).await.json();
+    assert_eq!(kept["reservations"], json!([]), "it is durable already");
+    drop(last);
+    let (once, again) = tokio::join!(once, again);
+    assert_eq!((once.status.as_u16(), again.status.as_u16()), (201, 201));
+    assert_eq!(once.json(), again.json());
+}
+
+#[tokio::test]
 async fn others_reservations_are_not_there() {
     let club = Club::new().await;
     let wish = club.wish(&[0], "2026-06-12", "2026-06-14");
