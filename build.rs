@@ -44,8 +44,8 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// Whether the C library can read the packed list of addresses that it fills in at the start, which is
-/// a megabyte less to keep in memory: glibc from 2.36 on (its release notes). Asked of this machine's; a
-/// program that is made here starts only where there is as new a one.
+/// a megabyte less to keep in memory: glibc from 2.36 on (its release notes). Asked of this machine's; what
+/// is made here then starts only where that can be read too.
 fn loads_packed() -> bool {
     let (host, target) = (env::var("HOST"), env::var("TARGET"));
     if host != target || target.as_deref() != Ok("x86_64-unknown-linux-gnu") {

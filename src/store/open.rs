@@ -154,7 +154,8 @@ impl Store {
     /// of them, who all wait for it.
     ///
     /// What it reads may be the work of one who still waits. So whoever answers that something was
-    /// done before, having read that here, waits too: see [`WriteTx::let_settle`].
+    /// done before, having read that here, waits too: see [`WriteTx::let_settle`]. A refusal needs not:
+    /// at worst it names what the disk then did not keep.
     ///
     /// # Errors
     /// As [`Store::write`].
@@ -261,13 +262,12 @@ impl WriteTx {
         }
     }
 
-    /// Writes nothing, but waits until what was read is durable.
+    /// Keeps nothing of one's own, but waits until what was read is durable.
     ///
     /// # Errors
     /// The disk refused it.
     pub async fn let_settle(self) -> Result<(), StoreError> {
-        // Nothing of one's own was stored, so that it says nothing of the trouble.
-        Ok(self.turn.commit().await?)
+        Ok(self.turn.let_settle().await?)
     }
 }
 

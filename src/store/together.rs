@@ -17,6 +17,8 @@ use super::writer::Transactions;
 /// SQLite's code for a disk that refused (sqlite.org/rescode.html), which is what mostly ends a
 /// transaction that nobody ended.
 const IOERR: &str = "10";
+/// SQLite's code for a part that was not begun, among other words that it can't follow.
+const NO_SUCH_PART: &str = "1";
 
 /// Those who wait for the same commit.
 #[derive(Debug)]
@@ -75,12 +77,15 @@ impl Group {
             Left::Another => return Err(Refusal::ended().into()),
         }
         let undone = sqlx::query("ROLLBACK TO part").execute(&mut *connection).await;
-        if undone.is_err() {
+        if let Err(error) = undone {
             // Either it was given up between its end and the next one's beginning, or an error of the
             // disk has undone the whole transaction. Only then can another one begin. Whoever gives up
             // waiting for the answer leaves it unknown, and all are refused.
             self.left = Left::Another;
-            if sqlx::query("BEGIN").execute(&mut *connection).await.is_ok() {
+            let code = error.as_database_error().and_then(DatabaseError::code);
+            if code.as_deref() != Some(NO_SUCH_PART)
+                || sqlx::query("BEGIN").execute(&mut *connection).await.is_ok()
+            {
                 return Err(Refusal::ended().into());
             }
             self.left = Left::Writes;

@@ -219,6 +219,19 @@ impl Turn {
         drop(self);
         settled.await
     }
+
+    /// Waits until what others wrote before this turn is durable, and undoes what it wrote itself.
+    ///
+    /// # Errors
+    /// The disk refused it.
+    pub(super) async fn let_settle(mut self) -> sqlx::Result<()> {
+        let Some(group) = &mut self.seat.group else { return Ok(()) };
+        group.is_untidy();
+        let settled = group.settled();
+        self.open = Open::Nothing;
+        drop(self);
+        settled.await
+    }
 }
 
 impl Deref for Turn {

@@ -121,6 +121,25 @@ async fn turn(waiting: Waiting) -> WriteTx {
     waiting.await.unwrap().unwrap()
 }
 
+/// A first writer, whose row 1 waits for its commit, and a second in the middle of theirs, which is
+/// row 2; with those who came before whoever commits what they did.
+async fn group<const MORE: usize>(
+    store: &Store,
+    more: [Turns; MORE],
+) -> (tokio::task::JoinHandle<Result<(), StoreError>>, WriteTx, [Waiting; MORE]) {
+    let mut first = store.write_together().await.unwrap();
+    let second = in_line(store, Turns::Together).await;
+    let mut behind = Vec::new();
+    for turns in more {
+        behind.push(in_line(store, turns).await);
+    }
+    put(&mut first, 1).await;
+    let first = tokio::spawn(first.commit());
+    let mut second = turn(second).await;
+    put(&mut second, 2).await;
+    (first, second, behind.try_into().unwrap())
+}
+
 #[tokio::test]
 async fn what_was_acknowledged_is_there_and_what_was_given_up_is_not_in_any_order() {
     let (_folder, store) = with_a_table().await;
@@ -180,13 +199,7 @@ async fn whoever_comes_after_the_end_is_told_and_does_not_wait() {
 #[tokio::test]
 async fn one_commit_serves_all_who_stand_in_line_and_nobody_is_told_before() {
     let (_folder, store) = with_a_table().await;
-    let mut first = store.write_together().await.unwrap();
-    let second = in_line(&store, Turns::Together).await;
-    let third = in_line(&store, Turns::Together).await;
-    put(&mut first, 1).await;
-    let first = tokio::spawn(first.commit());
-    let mut second = turn(second).await;
-    put(&mut second, 2).await;
+    let (first, second, [third]) = group(&store, [Turns::Together]).await;
     let second = tokio::spawn(second.commit());
     let mut third = turn(third).await;
     put(&mut third, 3).await;
@@ -200,13 +213,7 @@ async fn one_commit_serves_all_who_stand_in_line_and_nobody_is_told_before() {
 #[tokio::test]
 async fn who_stands_in_line_for_a_turn_of_their_own_shares_nothing() {
     let (_folder, store) = with_a_table().await;
-    let mut first = store.write_together().await.unwrap();
-    let second = in_line(&store, Turns::Together).await;
-    let own = in_line(&store, Turns::Alone).await;
-    put(&mut first, 1).await;
-    let first = tokio::spawn(first.commit());
-    let mut second = turn(second).await;
-    put(&mut second, 2).await;
+    let (first, second, [own]) = group(&store, [Turns::Alone]).await;
     let second = tokio::spawn(second.commit());
     let mut own = turn(own).await;
     assert_eq!(seen(&store).await, BTreeSet::from([1, 2]), "they waited for somebody's long turn");
@@ -221,14 +228,7 @@ async fn who_stands_in_line_for_a_turn_of_their_own_shares_nothing() {
 #[tokio::test]
 async fn a_part_that_is_refused_or_left_takes_nothing_else_along() {
     let (_folder, store) = with_a_table().await;
-    let mut first = store.write_together().await.unwrap();
-    let refused = in_line(&store, Turns::Together).await;
-    let left = in_line(&store, Turns::Together).await;
-    let last = in_line(&store, Turns::Together).await;
-    put(&mut first, 1).await;
-    let first = tokio::spawn(first.commit());
-    let mut refused = turn(refused).await;
-    put(&mut refused, 2).await;
+    let (first, mut refused, [left, last]) = group(&store, [Turns::Together; 2]).await;
     let again = sqlx::query("INSERT INTO kept VALUES (1)").execute(&mut *refused).await;
     assert!(Fault::is_taken(&again.unwrap_err(), "kept.n"));
     drop(refused);
@@ -248,13 +248,7 @@ async fn a_part_that_is_refused_or_left_takes_nothing_else_along() {
 async fn a_transaction_that_ended_by_itself_is_told_to_all_of_the_group_and_the_next_goes_on() {
     for commits in [false, true] {
         let (_folder, store) = with_a_table().await;
-        let mut first = store.write_together().await.unwrap();
-        let second = in_line(&store, Turns::Together).await;
-        let third = in_line(&store, Turns::Together).await;
-        put(&mut first, 1).await;
-        let first = tokio::spawn(first.commit());
-        let mut second = turn(second).await;
-        put(&mut second, 2).await;
+        let (first, mut second, [third]) = group(&store, [Turns::Together]).await;
         // What SQLite does after some errors of the disk.
         sqlx::query("ROLLBACK").execute(&mut *second).await.unwrap();
         if commits {
@@ -308,12 +302,7 @@ async fn nobody_is_told_of_a_kept_write_that_is_gone_wherever_the_next_one_gives
 #[tokio::test]
 async fn a_group_whose_commit_is_refused_keeps_nothing_and_the_next_goes_on() {
     let (_folder, store) = with_a_table().await;
-    let mut first = store.write_together().await.unwrap();
-    let second = in_line(&store, Turns::Together).await;
-    put(&mut first, 1).await;
-    let first = tokio::spawn(first.commit());
-    let mut second = turn(second).await;
-    put(&mut second, 2).await;
+    let (first, mut second, []) = group(&store, []).await;
     // Checked at the commit alone, which thereby can't be made.
     let loose = "PRAGMA defer_foreign_keys = ON; INSERT INTO pair (of) VALUES (7)";
     sqlx::raw_sql(loose).execute(&mut *second).await.unwrap();
